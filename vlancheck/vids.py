@@ -73,10 +73,12 @@ def parse(written: str) -> int:
     bits = 0
     for item in written.split(","):
         low, dash, high = item.strip().partition("-")
-        if not (low.isdecimal() and low.isascii() and (not dash or high.isdecimal() and high.isascii())):
+        if not (low.isdecimal() and low.isascii() and (not dash or (high.isdecimal() and high.isascii()))):
             raise ValueError(f"{item.strip()!r} is not a VID or a range of VIDs")
         start, end = int(low), int(high or low)
         if not 1 <= start <= end <= 4094:
-            raise ValueError(f"{item.strip()!r} is not within 1 to 4094" if start <= end else f"{item.strip()!r} runs backwards")
+            raise ValueError(
+                f"{item.strip()!r} is not within 1 to 4094" if start <= end else f"{item.strip()!r} runs backwards"
+            )
         bits |= span(start, end)
     return bits
