@@ -39,6 +39,7 @@ class Origin:
     sheet: str = ""  # tab of a workbook
     source: str = ""  # for a default: the document that states it, or "from memory"
     header: tuple[Origin, ...] = ()  # the lines this line stands under, outermost first
+    settle: str = ""  # behind an unknown: what capture, reading or question would decide it
 
     def __str__(self) -> str:
         if not self.file:

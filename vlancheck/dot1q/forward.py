@@ -106,6 +106,7 @@ class View:
     admit: int  # VIDs accepted when they arrive tagged
     bare: int  # VIDs that leave without their tag
     tagged: int  # VIDs that leave with it
+    member: int  # VIDs that leave at all
     alive: int  # VLANs that exist and are active
     forwarding: int  # VLANs spanning tree forwards here
     select: tuple[TagMatch, ...]  # frames that are this bridge port's
@@ -145,6 +146,7 @@ def see(bridge_port: BridgePort, port: Port, bridge: Bridge, device: str, world:
         admit=pick(bridge_port.admit),
         bare=bare,
         tagged=member & never_bare,
+        member=bare | (member & never_bare),
         alive=pick(bridge.exists) & pick(bridge.active),
         forwarding=pick(bridge_port.forwarding),
         select=bridge_port.select,
@@ -245,11 +247,10 @@ def leave(view: View, vid: int, by: str, below: Stack, value: V, sets: Values[V]
     """
     inside = (WornTag(view.sends, vid, by), *below)
     out: list[Departure[V]] = []
-    member = view.bare | view.tagged
     if vid >= 0:
-        stays, goes = (value, None) if not member >> vid & 1 else (None, value)
+        stays, goes = (value, None) if not view.member >> vid & 1 else (None, value)
     else:
-        goes = sets.restrict(value, vid, member)
+        goes = sets.restrict(value, vid, view.member)
         stays = sets.without(value, goes)
     if stays:
         out.append(Departure(Rule.NOT_MEMBER, inside, stays, None))

@@ -1,0 +1,56 @@
+"""A network as one world sees it: plain sets and tables, laid out for floods."""
+
+from __future__ import annotations
+
+from vlancheck.dot1q.forward import EndView, View, World, see, see_end
+from vlancheck.wiring.network import Network, split_place
+
+
+class Plant:
+    """What a flood asks of a network: who takes a frame at a port, who shares its bridge, where links lead."""
+
+    def __init__(self, network: Network, world: World) -> None:
+        """Lay out `network` as `world` sees it."""
+        self.world = world
+        self.takers: dict[str, list[View | EndView]] = {}  # port -> from the most particular selection to the rest
+        self.place: dict[str, str] = {}  # name of a bridge port -> its port
+        self.bridge: dict[str, list[View]] = {}  # name of a bridge port -> all bridge ports of its bridge
+        self.stops = frozenset(network.boundary)  # ports where copies are delivered
+        self.onward: dict[str, str] = {}  # port -> where a copy that leaves there arrives
+        for device in network.devices.values():
+            self._lay_out(network, device.name)
+        for takers in self.takers.values():
+            takers.sort(key=_particular)
+        for place, far in network.peer.items():
+            beyond = place in self.stops and not network.only_ends(place)
+            if place in network.handoffs or (beyond and world is World.SURE):
+                continue
+            self.onward[place] = far
+        self.senders = {place: network.only_ends(place) for place in network.boundary}  # True: sends over its link
+
+    def _lay_out(self, network: Network, name: str) -> None:
+        device = network.devices[name]
+        shared: dict[str, list[View]] = {}
+        for bridge_port in device.bridge_ports.values():
+            port, bridge = device.ports[bridge_port.port], device.bridges[bridge_port.bridge]
+            view = see(bridge_port, port, bridge, name, self.world)
+            self._put(f"{name}:{port.name}", view)
+            self.bridge[view.name] = shared.setdefault(bridge.name, [])
+            self.bridge[view.name].append(view)
+        for end in device.ends.values():
+            self._put(f"{name}:{end.port}", see_end(end, device.ports[end.port], name, self.world))
+
+    def _put(self, place: str, view: View | EndView) -> None:
+        self.takers.setdefault(place, []).append(view)
+        self.place[view.name] = place
+
+
+def _particular(view: View | EndView) -> tuple[int, tuple[int, ...], str]:
+    """Order selections: the longest first, then the one that names fewer VIDs, then by name."""
+    sizes = tuple(level.vids.bit_count() if level.vids >= 0 else 1 << 16 for level in view.select)
+    return -len(view.select), sizes, view.name
+
+
+def device_of(name: str) -> str:
+    """Return the device of `DEVICE:NAME`."""
+    return split_place(name)[0]

@@ -1,0 +1,225 @@
+"""The walk of one frame: what is delivered, lost and unproven, with the steps that lead there."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+from vlancheck.dot1q.forward import Stack, World
+from vlancheck.dot1q.rules import Rule
+from vlancheck.dot1q.tags import Frame, Tag, format_frame, parse_frame
+from vlancheck.errors import UsageError
+from vlancheck.evidence import Origins
+from vlancheck.walk.cycles import cycles
+from vlancheck.walk.flood import Event, Flood, State, What, flood
+from vlancheck.walk.plant import Plant
+from vlancheck.walk.why import doubt, evidence, named_rule
+from vlancheck.wiring.network import Network
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Delivery:
+    """A copy that crosses the boundary."""
+
+    port: str  # DEVICE:PORT
+    frame: str  # as it crosses
+    interface: str | None = None  # the router's or host's interface that takes it
+
+
+@dataclass(frozen=True, slots=True)
+class Loss:
+    """A copy that dies."""
+
+    port: str  # DEVICE:PORT where it dies
+    frame: str  # as it stands there; of one that does not leave, with its relay VID as the tag
+    rule: Rule  # by which it dies
+    evidence: Origins  # what made the port so
+
+
+@dataclass(frozen=True, slots=True)
+class Unproven:
+    """A copy whose fate something unknown decides."""
+
+    port: str  # DEVICE:PORT it may reach, or where its fate is not known
+    frame: str  # as it would cross there
+    reason: str  # what is not known, in one sentence
+    settled_by: str  # what would decide it
+    evidence: Origins  # the unread line or the unknown fact
+
+
+@dataclass(frozen=True, slots=True)
+class Loop:
+    """A cycle of states that a copy never leaves."""
+
+    ports: tuple[str, ...]  # the ports it goes round by, in order
+    vid: int  # relay VID at the first of them
+    growing: bool  # it gets another tag each time round
+    certain: bool  # it is there whatever the unknown facts are
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One thing that happens to one copy, for people to follow."""
+
+    number: int  # 1-based
+    parent: int  # number of the step that caused it; 0 none
+    what: What  # what happens
+    port: str  # DEVICE:PORT
+    name: str  # DEVICE:NAME of the bridge port or interface, where one takes the frame; else ""
+    frame: str  # the frame on the wire, or as it stands inside
+    vid: int | None  # relay VID, where there is one
+    rule: Rule  # that decided
+    evidence: Origins  # that made it so
+    certain: bool  # it happens whatever the unknown facts are
+
+
+class Walk:
+    """Where one frame goes from one port, every copy of it."""
+
+    def __init__(self, network: Network, port: str, frame: Frame, sure: Flood, possible: Flood) -> None:
+        """Hold both floods; everything that needs evidence is worked out when it is asked for."""
+        self._network, self._sure, self._possible = network, sure, possible
+        self.port = port
+        self.frame = format_frame(frame)
+
+    @cached_property
+    def deliveries(self) -> tuple[Delivery, ...]:
+        """Copies that certainly cross the boundary, sorted, one for each port, frame and interface."""
+        if self._sure.growing:
+            return ()
+        return tuple(sorted(_delivery(key) for key in self._sure.delivered))
+
+    @cached_property
+    def losses(self) -> tuple[Loss, ...]:
+        """Copies that certainly arrive at a place and certainly die there, in the order of the walk."""
+        certain = {(event.place, event.stack) for event in self._sure.events if event.what is What.LOST}
+        found = dict.fromkeys(
+            Loss(event.place, _text(event.stack), self._named(event), evidence(self._network, event))
+            for event in self._possible.events
+            if event.what is What.LOST and (event.place, event.stack) in certain
+        )
+        return tuple(found)
+
+    @cached_property
+    def unproven(self) -> tuple[Unproven, ...]:
+        """Copies that may cross the boundary or may be lost, sorted by port and frame."""
+        found: dict[tuple[str, str], Unproven] = {}
+        for number, event in enumerate(self._possible.events):
+            open_delivery = (
+                event.what is What.DELIVERED
+                and not (self._possible.growing or self._sure.growing)
+                and (event.place, _frame(event.stack), event.name) not in self._sure.delivered
+            )
+            if open_delivery or event.what is What.DOUBT or (event.what is What.GROWING and not self._sure.growing):
+                found.setdefault((event.place, _text(event.stack)), self._unproven(number))
+        return tuple(found[key] for key in sorted(found))
+
+    @cached_property
+    def loops(self) -> tuple[Loop, ...]:
+        """Cycles met by a copy, and places where it would get another tag each time round."""
+        sure = {self._loop(cycle, True) for cycle in cycles(self._sure)}
+        possible = set() if self._possible is self._sure else {self._loop(c, False) for c in cycles(self._possible)}
+        known = {(loop.ports, loop.vid) for loop in sure}
+        found = sure | {loop for loop in possible if (loop.ports, loop.vid) not in known}
+        grows = {event.place for event in self._sure.events if event.what is What.GROWING}
+        may = {event.place for event in self._possible.events if event.what is What.GROWING} - grows
+        found |= {Loop((place,), -1, True, True) for place in grows} | {Loop((p,), -1, True, False) for p in may}
+        return tuple(sorted(found, key=lambda loop: (not loop.growing, loop.ports, loop.vid)))
+
+    @property
+    def complete(self) -> bool:
+        """False where something is unproven or growing, so that the deliveries are not the whole truth."""
+        return not (self._sure.growing or self._possible.growing or self.unproven)
+
+    @cached_property
+    def steps(self) -> tuple[Step, ...]:
+        """Everything that happens or may happen, in order, each with the step that caused it."""
+        certain = {(event.what, event.place, event.name, event.stack, event.vid) for event in self._sure.events}
+        return tuple(
+            Step(
+                number=number,
+                parent=event.parent + 1,
+                what=event.what,
+                port=event.place,
+                name=event.name,
+                frame=_text(event.stack),
+                vid=event.vid if event.vid >= 0 else None,
+                rule=self._named(event),
+                evidence=evidence(self._network, event) if event.what is not What.SENT else (),
+                certain=(event.what, event.place, event.name, event.stack, event.vid) in certain,
+            )
+            for number, event in enumerate(self._possible.events, 1)
+        )
+
+    def _named(self, event: Event) -> Rule:
+        return named_rule(self._network, event)
+
+    def _loop(self, states: list[State], certain: bool) -> Loop:
+        places = [_place(self._network, state) for state in states]
+        start = places.index(min(places))
+        return Loop(tuple(places[start:] + places[:start]), states[start][1], False, certain)
+
+    def _unproven(self, number: int) -> Unproven:
+        event = self._possible.events[number]
+        sure = {(e.what, e.place, e.name, e.stack, e.vid) for e in self._sure.events}
+        chain = [event]
+        while chain[-1].parent >= 0:
+            chain.append(self._possible.events[chain[-1].parent])
+        opened = [e for e in reversed(chain) if (e.what, e.place, e.name, e.stack, e.vid) not in sure] or [event]
+        origins = next((found for e in opened if (found := doubt(self._network, e))), ())
+        reason, settled_by = _doubt_words(self._network, opened[0], origins)
+        return Unproven(event.place, _text(event.stack), reason, settled_by, origins)
+
+
+def walk(network: Network, port: str, frame: str | Frame) -> Walk:
+    """Follow `frame` from `port` (DEVICE:PORT), every copy of it, until each is delivered, lost or unproven.
+
+    Raises UsageError when there is no such port or the frame cannot be read.
+    """
+    device, _, name = port.partition(":")
+    if device not in network.devices or name not in network.devices[device].ports:
+        raise UsageError(f"there is no port {port!r}", hint="write it as DEVICE:PORT")
+    try:
+        sent = parse_frame(frame) if isinstance(frame, str) else frame
+    except ValueError as error:
+        raise UsageError(str(error)) from error
+    possible = flood(plant(network, World.POSSIBLE), port, sent)
+    sure = possible if network.certain else flood(plant(network, World.SURE), port, sent)
+    return Walk(network, port, sent, sure, possible)
+
+
+def plant(network: Network, world: World) -> Plant:
+    """Return `network` laid out as `world` sees it, made once."""
+    made: dict[World, Plant] = network.__dict__.setdefault("_plants", {})
+    if world not in made:
+        made[world] = Plant(network, world)
+    return made[world]
+
+
+def _delivery(key: tuple[str, Frame, str]) -> Delivery:
+    place, frame, name = key
+    return Delivery(place, format_frame(frame), name.partition(":")[2] or None)
+
+
+def _frame(stack: Stack) -> Frame:
+    return tuple(Tag(tag.tpid, tag.vid) for tag in stack)
+
+
+def _text(stack: Stack) -> str:
+    return format_frame(_frame(stack))
+
+
+def _place(network: Network, state: State) -> str:
+    device, name = state[0].split(":", 1)
+    return f"{device}:{network.devices[device].bridge_ports[name].port}"
+
+
+def _doubt_words(network: Network, event: Event, origins: Origins) -> tuple[str, str]:
+    device = event.place.partition(":")[0]
+    kind = network.devices[device].kind
+    if not origins:
+        reason = f"{device} is a box of kind {kind} that nobody can read; what it does with the frame is not known"
+        return reason, f"a test at the far side of {device}"
+    first = origins[0]
+    settle = first.settle or (f"reading {first.file}:{first.line}" if first.file else "a capture that states it")
+    return f"{event.place}: {first.text}", settle
