@@ -36,15 +36,21 @@ class Network:
     """
 
     def __init__(
-        self, devices: Iterable[Device], links: Iterable[Link | tuple[str, str]], *, handoffs: Iterable[str] = ()
-    ):
-        """Join `devices` by `links` (pairs of places, or Link values).
+        self,
+        devices: Iterable[Device],
+        links: Iterable[Link | tuple[str, str]],
+        *,
+        handoffs: Iterable[str] = (),
+        stands_for: Mapping[str, str] = MappingProxyType({}),
+    ) -> None:
+        """Join `devices` by `links` (pairs of places, or Link values); `stands_for` maps bundle members to bundles.
 
         Raises SiteError when a link names a port that does not exist, or a port has two links.
         """
         self.devices: Mapping[str, Device] = MappingProxyType({device.name: device for device in devices})
         self.links = tuple(link if isinstance(link, Link) else Link(*link) for link in links)
         self.handoffs = frozenset(handoffs)
+        self.stands_for = stands_for
         self.peer: dict[str, str] = {}
         for link in self.links:
             self._join(link)
