@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from vlancheck.dot1q.forward import EndView, View, World, see, see_end
-from vlancheck.wiring.network import Network, split_place
+from vlancheck.places import split_place
+from vlancheck.wiring.network import NOT_WALKED, Network
 
 
 class Plant:
@@ -22,8 +23,8 @@ class Plant:
         for takers in self.takers.values():
             takers.sort(key=_particular)
         for place, far in network.peer.items():
-            beyond = place in self.stops and not network.only_ends(place)
-            if place in network.handoffs or (beyond and world is World.SURE):
+            unread = network.devices[device_of(far)].kind in NOT_WALKED  # nothing is certain to get through it
+            if place in network.handoffs or (unread and world is World.SURE):
                 continue
             self.onward[place] = far
         self.senders = {place: network.only_ends(place) for place in network.boundary}  # True: sends over its link

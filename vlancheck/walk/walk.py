@@ -11,7 +11,7 @@ from vlancheck.dot1q.tags import Frame, Tag, format_frame, parse_frame
 from vlancheck.errors import UsageError
 from vlancheck.evidence import Origins
 from vlancheck.walk.cycles import cycles
-from vlancheck.walk.flood import Event, Flood, State, What, flood
+from vlancheck.walk.flood import LOST_OUT, Event, Flood, State, What, flood
 from vlancheck.walk.plant import Plant
 from vlancheck.walk.why import doubt, evidence, named_rule
 from vlancheck.wiring.network import Network
@@ -87,16 +87,17 @@ class Walk:
         """Copies that certainly cross the boundary, sorted, one for each port, frame and interface."""
         if self._sure.growing:
             return ()
-        return tuple(sorted(_delivery(key) for key in self._sure.delivered))
+        found = [_delivery(key) for key in self._sure.delivered]
+        return tuple(sorted(found, key=lambda delivery: (delivery.port, delivery.frame, delivery.interface or "")))
 
     @cached_property
     def losses(self) -> tuple[Loss, ...]:
         """Copies that certainly arrive at a place and certainly die there, in the order of the walk."""
-        certain = {(event.place, event.stack) for event in self._sure.events if event.what is What.LOST}
+        certain = {_death(event) for event in self._sure.events if event.what is What.LOST}
         found = dict.fromkeys(
             Loss(event.place, _text(event.stack), self._named(event), evidence(self._network, event))
             for event in self._possible.events
-            if event.what is What.LOST and (event.place, event.stack) in certain
+            if event.what is What.LOST and _death(event) in certain
         )
         return tuple(found)
 
@@ -176,6 +177,7 @@ def walk(network: Network, port: str, frame: str | Frame) -> Walk:
 
     Raises UsageError when there is no such port or the frame cannot be read.
     """
+    port = network.stands_for.get(port, port)
     device, _, name = port.partition(":")
     if device not in network.devices or name not in network.devices[device].ports:
         raise UsageError(f"there is no port {port!r}", hint="write it as DEVICE:PORT")
@@ -199,6 +201,11 @@ def plant(network: Network, world: World) -> Plant:
 def _delivery(key: tuple[str, Frame, str]) -> Delivery:
     place, frame, name = key
     return Delivery(place, format_frame(frame), name.partition(":")[2] or None)
+
+
+def _death(event: Event) -> tuple[str, str, Stack, bool, bool]:
+    """Return what makes two losses the same copy's: the two worlds may name different rules, but not the other side."""
+    return event.place, event.name, event.stack, event.rule in LOST_OUT, event.rule is Rule.NOWHERE
 
 
 def _frame(stack: Stack) -> Frame:

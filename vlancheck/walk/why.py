@@ -5,8 +5,9 @@ from __future__ import annotations
 from vlancheck.dot1q.model import BridgePort, Port
 from vlancheck.dot1q.rules import Rule
 from vlancheck.evidence import UNKNOWN, Cover, Fact, Origins, State, join
+from vlancheck.places import split_place
 from vlancheck.walk.flood import Event
-from vlancheck.wiring.network import Network, split_place
+from vlancheck.wiring.network import Network
 
 
 def evidence(network: Network, event: Event) -> Origins:

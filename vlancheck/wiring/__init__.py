@@ -1,6 +1,6 @@
 """Cords between boxes: what is joined to what, where walks end, which bundles and negotiations hold."""
 
-from vlancheck.wiring.network import Link, Network, split_place
+from vlancheck.wiring.network import Link, Network
 from vlancheck.wiring.wire import wire
 
-__all__ = ["Link", "Network", "split_place", "wire"]
+__all__ = ["Link", "Network", "wire"]

@@ -11,7 +11,8 @@ from dataclasses import dataclass, replace
 
 from vlancheck.dot1q.model import BridgePort, Device
 from vlancheck.evidence import Kind, Origin, Origins, join
-from vlancheck.wiring.network import Link, split_place
+from vlancheck.places import split_place
+from vlancheck.wiring.network import Link
 
 # Modes that form a bundle, either way round (IEEE Std 802.1AX for active and passive; `on` never pairs with LACP).
 _PAIRS = {frozenset({"on"}), frozenset({"active"}), frozenset({"active", "passive"})}

@@ -7,7 +7,8 @@ from dataclasses import replace
 
 from vlancheck.dot1q.model import Device, Negotiation
 from vlancheck.evidence import Fact, join
-from vlancheck.wiring.network import Link, split_place
+from vlancheck.places import split_place
+from vlancheck.wiring.network import Link
 
 
 def settle_negotiations(devices: Iterable[Device], links: Sequence[Link]) -> tuple[Device, ...]:

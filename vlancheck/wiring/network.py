@@ -9,6 +9,7 @@ from typing import NamedTuple
 from vlancheck.dot1q.model import Bridge, BridgePort, Device, DeviceKind, End, Port, PortKind
 from vlancheck.errors import SiteError
 from vlancheck.evidence import UNKNOWN, Cover, Fact, Origins
+from vlancheck.places import split_place
 
 # A copy that leaves our port toward one of these is proved and judged there; what the box does with it is not known.
 NOT_WALKED = frozenset({DeviceKind.UNMANAGED, DeviceKind.PHONE, DeviceKind.ACCESS_POINT})
@@ -20,12 +21,6 @@ class Link(NamedTuple):
     one: str  # DEVICE:PORT
     other: str  # DEVICE:PORT
     origins: Origins = ()  # who says so
-
-
-def split_place(place: str) -> tuple[str, str]:
-    """Return device and port of `DEVICE:PORT`, split at the first colon."""
-    device, _, port = place.partition(":")
-    return device, port
 
 
 class Network:
