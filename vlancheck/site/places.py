@@ -41,9 +41,7 @@ def find_device(names: Iterable[str], text: str) -> str:
     folded = [name for name in names if name.casefold() == text.casefold()]
     if len(folded) == 1:
         return folded[0]
-    near = get_close_matches(text, names, 3)
-    hint = f"nearest: {', '.join(near)}" if near else f"known: {', '.join(sorted(names)) or 'none'}"
-    raise PlaceError(f"there is no device {text!r}", hint)
+    raise PlaceError(f"there is no device {text!r}", nearest(text, names))
 
 
 def find_port(device: Device, text: str) -> str:
@@ -97,3 +95,10 @@ def _initials(text: str, name: str) -> bool:
 
 def _trailing(text: str, name: str) -> bool:
     return text.isdecimal() and re.search(rf"(?:^|[^\d.]){int(text)}$", name) is not None
+
+
+def nearest(text: str, known: Iterable[str]) -> str:
+    """Return a hint that names what `text` may have meant."""
+    known = list(known)
+    near = get_close_matches(text, known, 3)
+    return f"nearest: {', '.join(near)}" if near else f"known: {', '.join(known) or 'none'}"

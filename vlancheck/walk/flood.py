@@ -58,7 +58,11 @@ class Flood:
 
 
 def flood(plant: Plant, place: str, frame: Frame) -> Flood:
-    """Follow `frame` from the port `place` until every copy is delivered, lost, or where it was before."""
+    """Follow `frame` from the port `place` until every copy is delivered, lost, or where it was before.
+
+    A frame that grows is followed no further: nothing is listed of it but that it grows, since its copies wear ever
+    more tags and come out in endlessly many forms.
+    """
     run = _Run(plant)
     stack = tuple(WornTag(tag.tpid, tag.vid, "") for tag in frame)
     run.result.events.append(Event(What.SENT, -1, place, "", stack, Rule.TAKEN, -1, None))
@@ -126,7 +130,7 @@ class _Run:
 
     def go(self) -> None:
         """Relay every waiting copy to the other bridge ports of its bridge."""
-        while self.waiting:
+        while self.waiting and not self.result.growing:
             state, view, parent = self.waiting.popleft()
             _, vid, by, below = state
             carried = False

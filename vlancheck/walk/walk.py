@@ -92,7 +92,12 @@ class Walk:
 
     @cached_property
     def losses(self) -> tuple[Loss, ...]:
-        """Copies that certainly arrive at a place and certainly die there, in the order of the walk."""
+        """Copies that certainly arrive at a place and certainly die there, in the order of the walk.
+
+        None of a frame that grows, or may grow.
+        """
+        if self._possible.growing:
+            return ()
         certain = {_death(event) for event in self._sure.events if event.what is What.LOST}
         found = dict.fromkeys(
             Loss(event.place, _text(event.stack), self._named(event), evidence(self._network, event))
@@ -103,28 +108,33 @@ class Walk:
 
     @cached_property
     def unproven(self) -> tuple[Unproven, ...]:
-        """Copies that may cross the boundary or may be lost, sorted by port and frame."""
+        """Copies that may cross the boundary or may be lost, sorted by port and frame.
+
+        A frame that may grow, and does not for certain, is listed once, at the port where it was sent.
+        """
+        if self._possible.growing:
+            return () if self._sure.growing else (self._may_grow(),)
         found: dict[tuple[str, str], Unproven] = {}
         for number, event in enumerate(self._possible.events):
-            open_delivery = (
-                event.what is What.DELIVERED
-                and not (self._possible.growing or self._sure.growing)
-                and (event.place, _frame(event.stack), event.name) not in self._sure.delivered
-            )
-            if open_delivery or event.what is What.DOUBT or (event.what is What.GROWING and not self._sure.growing):
+            key = event.place, _frame(event.stack), event.name
+            if event.what is What.DOUBT or (event.what is What.DELIVERED and key not in self._sure.delivered):
                 found.setdefault((event.place, _text(event.stack)), self._unproven(number))
         return tuple(found[key] for key in sorted(found))
 
     @cached_property
     def loops(self) -> tuple[Loop, ...]:
-        """Cycles met by a copy, and places where it would get another tag each time round."""
-        sure = {self._loop(cycle, True) for cycle in cycles(self._sure)}
-        possible = set() if self._possible is self._sure else {self._loop(c, False) for c in cycles(self._possible)}
+        """Cycles met by a copy, and the place where it would get another tag each time round.
+
+        Of a frame that grows only that is said.
+        """
+        sure = {self._loop(cycle, True) for cycle in _rounds(self._sure)}
         known = {(loop.ports, loop.vid) for loop in sure}
+        possible = set() if self._possible is self._sure else {self._loop(c, False) for c in _rounds(self._possible)}
         found = sure | {loop for loop in possible if (loop.ports, loop.vid) not in known}
-        grows = {event.place for event in self._sure.events if event.what is What.GROWING}
-        may = {event.place for event in self._possible.events if event.what is What.GROWING} - grows
-        found |= {Loop((place,), -1, True, True) for place in grows} | {Loop((p,), -1, True, False) for p in may}
+        if self._possible.growing:
+            grows = self._sure if self._sure.growing else self._possible
+            place = next(event.place for event in grows.events if event.what is What.GROWING)
+            found.add(Loop((place,), -1, True, self._sure.growing))
         return tuple(sorted(found, key=lambda loop: (not loop.growing, loop.ports, loop.vid)))
 
     @property
@@ -159,6 +169,12 @@ class Walk:
         places = [_place(self._network, state) for state in states]
         start = places.index(min(places))
         return Loop(tuple(places[start:] + places[:start]), states[start][1], False, certain)
+
+    def _may_grow(self) -> Unproven:
+        number = next(n for n, event in enumerate(self._possible.events) if event.what is What.GROWING)
+        why = self._unproven(number)
+        reason = f"it may get another tag each time it comes round to {why.port}: {why.reason}"
+        return Unproven(self.port, self.frame, reason, why.settled_by, why.evidence)
 
     def _unproven(self, number: int) -> Unproven:
         event = self._possible.events[number]
@@ -196,6 +212,10 @@ def plant(network: Network, world: World) -> Plant:
     if world not in made:
         made[world] = Plant(network, world)
     return made[world]
+
+
+def _rounds(found: Flood) -> list[list[State]]:
+    return [] if found.growing else cycles(found)
 
 
 def _delivery(key: tuple[str, Frame, str]) -> Delivery:

@@ -1,0 +1,42 @@
+"""The commands and their options, gathered."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from vlancheck.cli.carriage import carriage
+from vlancheck.cli.demo import demo
+from vlancheck.cli.guard import guarded
+from vlancheck.cli.read import read
+from vlancheck.cli.walk import walk
+
+EXAMPLES = """Say which VLAN tags a closet carries, drops, mismatches or leaks, with the line behind every answer.
+
+\b
+    vlancheck demo                                   a walk through a built-in closet
+    vlancheck read captures/                         what was understood of a pile of captures
+    vlancheck walk my-site SORT-1:24 310             one frame, hop by hop
+    vlancheck carriage my-site --at SORT-1:24        where every frame of one port goes
+
+Exit codes: 0 proven, 1 findings, 2 could not run, 3 something is unproven, 4 a fault of vlancheck, 130 interrupted.
+"""
+
+app = typer.Typer(add_completion=False, no_args_is_help=True, pretty_exceptions_enable=False, help=EXAMPLES)
+app.command()(guarded(demo))
+app.command()(guarded(read))
+app.command()(guarded(walk))
+app.command()(guarded(carriage))
+
+
+@app.callback(invoke_without_command=True)
+def before(
+    show_version: Annotated[bool, typer.Option("--version", help="Print the version.", is_eager=True)] = False,
+) -> None:
+    """Hold the options that stand before a command."""
+    if show_version:
+        from importlib.metadata import version
+
+        typer.echo(f"vlancheck {version('vlancheck')}")
+        raise typer.Exit

@@ -1,0 +1,50 @@
+"""Where a report goes: standard output, or a file that is written whole or not at all."""
+
+from __future__ import annotations
+
+import json
+import os
+import sys
+import tempfile
+from pathlib import Path
+from typing import Any
+
+from vlancheck.errors import UsageError
+
+
+def emit(text: str, out: Path | None = None) -> None:
+    """Print `text`, or write it to `out`.
+
+    Raises UsageError when the file cannot be written; what was there before is then untouched.
+    """
+    if out is None:
+        sys.stdout.write(text if text.endswith("\n") else text + "\n")
+        return
+    try:
+        handle, name = tempfile.mkstemp(dir=out.parent, prefix=f".{out.name}.")
+        try:
+            with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:
+                file.write(text if text.endswith("\n") else text + "\n")
+            os.chmod(name, 0o666 & ~_umask())
+            os.replace(name, out)
+        except BaseException:
+            os.unlink(name)
+            raise
+    except OSError as error:
+        raise UsageError(f"cannot be written: {error.strerror}", file=str(out)) from error
+
+
+def emit_json(document: dict[str, Any], out: Path | None = None) -> None:
+    """Print or write a document as JSON, keys in the order given."""
+    emit(json.dumps(document, indent=2, ensure_ascii=False), out)
+
+
+def hint(text: str) -> None:
+    """Tell people something that is not part of the report."""
+    print(text, file=sys.stderr)
+
+
+def _umask() -> int:
+    mask = os.umask(0)
+    os.umask(mask)
+    return mask

@@ -1,0 +1,39 @@
+"""`vlancheck walk`: one frame, hop by hop."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from vlancheck.cli.guard import OK, UNPROVEN
+from vlancheck.cli.output import emit, emit_json
+
+
+def walk(
+    site: Annotated[Path, typer.Argument(help="Folder of the site.")],
+    start: Annotated[str, typer.Argument(metavar="FROM", help="Port where the frame starts, as DEVICE:PORT.")],
+    frame: Annotated[str, typer.Argument(metavar="FRAME", help="untagged, 310, 0, s100.310, 100@9100.")],
+    survey: Annotated[str, typer.Option(metavar="NAME", help="Which state of the site.")] = "as-found",
+    as_json: Annotated[bool, typer.Option("--json", help="A document for programs.")] = False,
+    out: Annotated[Path | None, typer.Option("-o", "--output", metavar="FILE", help="Write there instead.")] = None,
+) -> int:
+    """Follow one frame and every copy of it, with the rule and the line that decided each hop.
+
+    \b
+        vlancheck walk my-site SORT-1:24 310
+        vlancheck walk my-site ACC-1:7 untagged --survey as-left
+        vlancheck walk my-site SORT-1:24 s100.310 --json
+
+    Exit code 3 when a copy's fate is unproven.
+    """
+    from vlancheck.pipeline import open_site
+    from vlancheck.report import walking
+
+    walked = open_site(site).survey(survey).walk(start, frame)
+    if as_json:
+        emit_json(walking.document(walked, survey), out)
+    else:
+        emit(walking.text(walked, survey), out)
+    return OK if walked.complete else UNPROVEN

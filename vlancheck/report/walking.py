@@ -1,0 +1,127 @@
+"""A walk as a lesson in text, and as a document."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from vlancheck.dot1q.rules import Rule
+from vlancheck.evidence import Origins
+from vlancheck.report import origins
+from vlancheck.walk import Loop, Step, Walk
+from vlancheck.walk.flood import What
+
+SCHEMA = "vlancheck/walk/1"
+
+
+def text(walk: Walk, survey: str) -> str:
+    """Return the walk step by step, then what came of it."""
+    out = [f"  1  {walk.port}  {_called(walk.frame)} is sent here, survey {survey}", ""]
+    for step in walk.steps[1:]:
+        out += _step(step)
+    return "\n".join([*out, *_outcome(walk)])
+
+
+def document(walk: Walk, survey: str) -> dict[str, Any]:
+    """Return the walk as JSON fields; the schema only grows."""
+    return {
+        "schema": SCHEMA,
+        "survey": survey,
+        "from": walk.port,
+        "frame": walk.frame,
+        "complete": walk.complete,
+        "deliveries": [{"port": d.port, "frame": d.frame, "interface": d.interface} for d in walk.deliveries],
+        "losses": [
+            {"port": loss.port, "frame": loss.frame, "rule": _rule(loss.rule), "evidence": _evidence(loss.evidence)}
+            for loss in walk.losses
+        ],
+        "unproven": [
+            {
+                "port": item.port,
+                "frame": item.frame,
+                "reason": item.reason,
+                "settled_by": item.settled_by,
+                "evidence": _evidence(item.evidence),
+            }
+            for item in walk.unproven
+        ],
+        "loops": [
+            {"ports": list(loop.ports), "vid": loop.vid, "growing": loop.growing, "certain": loop.certain}
+            for loop in walk.loops
+        ],
+        "steps": [
+            {
+                "number": step.number,
+                "parent": step.parent,
+                "what": step.what.value,
+                "port": step.port,
+                "name": step.name,
+                "frame": step.frame,
+                "vid": step.vid,
+                "rule": _rule(step.rule),
+                "certain": step.certain,
+                "evidence": _evidence(step.evidence),
+            }
+            for step in walk.steps
+        ],
+    }
+
+
+def _rule(rule: Rule) -> dict[str, str]:
+    return {"name": rule.word, "clause": rule.clause, "says": rule.sentence}
+
+
+def _evidence(found: Origins) -> list[dict[str, Any]]:
+    return [origins.document(origin) for origin in found]
+
+
+def _called(frame: str) -> str:
+    return "An untagged frame" if frame == "untagged" else f"A frame tagged {frame}"
+
+
+def _step(step: Step) -> list[str]:
+    maybe = "" if step.certain else "  (unproven)"
+    after = f"  (after {step.parent})" if step.parent != step.number - 1 else ""
+    head = f"{step.number:>3}  {step.port}  {_happens(step)}{maybe}{after}"
+    if step.what is What.DELIVERED and not step.name:
+        return [head, ""]
+    body = [f"     {step.rule.sentence} ({step.rule.clause})"]
+    body += [f"     {line}" for line in origins.lines(step.evidence)]
+    return [head, *body, ""]
+
+
+def _happens(step: Step) -> str:
+    frame = step.frame
+    match step.what:
+        case What.SENT:
+            return f"{frame} is sent"
+        case What.ENTERS:
+            return f"{frame} in, VLAN {step.vid} inside"
+        case What.LEAVES:
+            return f"VLAN {step.vid} inside, {frame} out"
+        case What.DELIVERED:
+            return f"DELIVERED {frame}" + (f" to {step.name.partition(':')[2]}" if step.name else "")
+        case What.LOST:
+            return f"LOST {frame}"
+        case What.DOUBT:
+            return f"UNPROVEN {frame}"
+        case What.GROWING:
+            return f"GROWING {frame}"
+
+
+def _outcome(walk: Walk) -> list[str]:
+    out = []
+    for delivery in walk.deliveries:
+        to = f" (interface {delivery.interface})" if delivery.interface else ""
+        out.append(f"delivered  {delivery.port}  {delivery.frame}{to}")
+    out += [f"lost       {loss.port}  {loss.frame}: {loss.rule.sentence}" for loss in walk.losses]
+    for item in walk.unproven:
+        out += [f"unproven   {item.port}  {item.frame}: {item.reason}", f"           settled by: {item.settled_by}"]
+    out += [_loop(loop) for loop in walk.loops]
+    return out or ["nothing came of it: no copy left the first port"]
+
+
+def _loop(loop: Loop) -> str:
+    sure = "" if loop.certain else " (unproven)"
+    if loop.growing:
+        return f"growing    the frame gets another tag each time it comes round to {loop.ports[0]}{sure}"
+    return f"loop       VLAN {loop.vid} goes round by {', '.join(loop.ports)}{sure}"

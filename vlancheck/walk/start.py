@@ -1,0 +1,53 @@
+"""Where a walk starts: a port in any form, or a sub-interface, which stands for its port and its tag."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from vlancheck.dot1q.model import NO_TAG, BridgePort, Device, End, TagMatch
+from vlancheck.dot1q.tags import C_TAG, Frame, Tag, parse_frame
+from vlancheck.errors import UsageError
+from vlancheck.places import split_place
+from vlancheck.site.places import PlaceError, find_device, find_place
+from vlancheck.vids import first
+from vlancheck.wiring.network import Network
+
+
+def start(network: Network, devices: Mapping[str, Device], text: str, frame: str | Frame) -> tuple[str, Frame]:
+    """Return the port and the frame that a walk from `text` with `frame` starts with.
+
+    Raises UsageError, with the nearest names, when there is no such port or the frame cannot be read.
+    """
+    try:
+        sent = parse_frame(frame) if isinstance(frame, str) else frame
+    except ValueError as error:
+        raise UsageError(str(error)) from error
+    try:
+        place = find_place(devices, text)
+    except PlaceError as error:
+        if (found := _sub_interface(devices, text)) is None:
+            raise UsageError(error.message, hint=error.hint) from error
+        place, tags = found
+        sent = tags + sent
+    return network.stands_for.get(place, place), sent
+
+
+def _sub_interface(devices: Mapping[str, Device], text: str) -> tuple[str, Frame] | None:
+    device, name = split_place(text)
+    try:
+        box = devices[find_device(devices, device)]
+    except PlaceError:
+        return None
+    found: End | BridgePort | None = box.ends.get(name) or box.bridge_ports.get(name)
+    if found is None:
+        return None
+    tags = tuple(tag for level in found.select if (tag := _tag(level, found.tpids)) is not None)
+    return f"{box.name}:{found.port}", tags
+
+
+def _tag(level: TagMatch, tpids: frozenset[int]) -> Tag | None:
+    """Return the one tag that a level selects; None for "no tag" and for a choice of several."""
+    if level.vids < 0 or level.vids.bit_count() != 1 or level.vids >> NO_TAG & 1:
+        return None
+    counted = level.tpids or tpids or frozenset({C_TAG})
+    return Tag(min(counted), first(level.vids))
