@@ -1,0 +1,65 @@
+"""Sections of captures come in, devices of the 802.1Q model and notes on what could not be used go out."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from types import MappingProxyType
+
+from vlancheck.capture import Section
+from vlancheck.capture.detect import Signature
+from vlancheck.dot1q.model import Device
+from vlancheck.reader.dialect import Dialect
+from vlancheck.reader.grouping import Note, NoteKind, group
+from vlancheck.reader.loading import dialect_names, load_dialect
+from vlancheck.reader.reading import Gathered
+from vlancheck.reader.several import read_group
+
+ReadNote = Note
+
+__all__ = [
+    "Dialect",
+    "Gathered",
+    "NoteKind",
+    "ReadNote",
+    "Reading",
+    "dialect_names",
+    "load_dialect",
+    "read",
+    "signatures",
+]
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """What was understood of some captures."""
+
+    devices: tuple[Device, ...]  # by name
+    notes: tuple[ReadNote, ...]  # what was not used, or is not sure, and why
+    gathered: Mapping[str, Gathered] = field(default_factory=dict)  # facts by device, to replay planned lines over
+
+
+def read(
+    sections: Sequence[Section], *, names: Mapping[str, str] | None = None, dialects: Mapping[str, str] | None = None
+) -> Reading:
+    """Return the devices that `sections` describe.
+
+    `names` says which device a file belongs to (file -> device), `dialects` how a device is read
+    (device -> dialect), where the text does not say.  Raises DialectError when a dialect's folder is not right;
+    whatever is wrong with the captures is a note.
+    """
+    bound = {device: load_dialect(name) for device, name in (dialects or {}).items() if name in dialect_names()}
+    groups, notes = group(sections, names or {}, dialects or {}, bound, signatures())
+    devices: list[Device] = []
+    gathered: dict[str, Gathered] = {}
+    for one in groups:
+        made, gathered[one.name], more = read_group(one)
+        notes += more
+        devices += made
+    return Reading(tuple(sorted(devices, key=lambda device: device.name)), tuple(notes), MappingProxyType(gathered))
+
+
+def signatures() -> list[Signature]:
+    """Return how every dialect is known by its text."""
+    loaded = [load_dialect(name) for name in dialect_names()]
+    return [Signature(one.name, one.patterns, one.commands) for one in loaded]

@@ -1,0 +1,294 @@
+"""The facts of a device and its unread lines come in, the device of the 802.1Q model goes out."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from vlancheck.dot1q.model import (
+    Bridge,
+    BridgePort,
+    Device,
+    DeviceKind,
+    End,
+    Negotiation,
+    Port,
+    PortKind,
+    Unread,
+)
+from vlancheck.evidence import UNKNOWN, Cover, Fact, Origins, State, join
+from vlancheck.reader.derive import Inherit
+from vlancheck.reader.dialect import Dialect
+from vlancheck.reader.facts import Entity, Facts, Of, Value
+from vlancheck.reader.meaning import Fields, bridge_fields, port_fields
+from vlancheck.reader.pathlines import PathLine
+from vlancheck.reader.terms import NOTHING, Scope, Scopes
+
+
+@dataclass(frozen=True, slots=True)
+class Missed:
+    """A line nobody read, with what it needs to be placed."""
+
+    line: PathLine  # as the patterns saw it
+    origins: Origins  # the line
+    why: str  # "" no pattern took it; else why its meaning is not clear
+    matters: bool  # it holds a sensitive word, or a pattern took it and could not
+
+
+@dataclass(frozen=True, slots=True)
+class Counts:
+    """How much text a device was read from."""
+
+    lines: int  # lines that are not blank
+    passed_over: int  # of those, the ones passed over on purpose
+
+
+def build(
+    dialect: Dialect, name: str, facts: Facts, missed: Sequence[Missed], counts: Counts, doubt: Origins
+) -> Device:
+    """Return the device; `doubt`, when not empty, is why nothing at its ports is proven (a capture that was cut)."""
+    joined = facts.copy() if any(not isinstance(step, Inherit) for step in dialect.steps) else facts
+    for step in dialect.steps:
+        step(joined)
+    return _Builder(dialect, name, joined, missed, doubt).device(counts)
+
+
+class _Builder:
+    """Builds one device."""
+
+    def __init__(self, dialect: Dialect, name: str, facts: Facts, missed: Sequence[Missed], doubt: Origins) -> None:
+        self.dialect = dialect
+        self.name = name
+        self.facts = facts
+        self.defaults = {of: self._defaults(of) for of in Of}
+        self.device_scope = self._scope(Of.DEVICE, facts.device)
+        self.inherits = [step for step in dialect.steps if isinstance(step, Inherit)]
+        self.unread: list[Unread] = []
+        self.port_doubts: dict[str, Origins] = {}
+        self.every_port = doubt
+        self.vlan_doubts: list[tuple[int, Origins]] = []
+        for one in missed:
+            self._place(one)
+        self.ports: dict[str, Port] = {}
+        self.bridge_ports: dict[str, BridgePort] = {}
+        self.ends: dict[str, End] = {}
+
+    def device(self, counts: Counts) -> Device:
+        """Return the finished device."""
+        for entity in self.facts.entities[Of.PORT].values():
+            self._port(entity)
+        wanted = dict.fromkeys(self.facts.entities[Of.BRIDGE])
+        wanted.update(dict.fromkeys(port.bridge for port in self._all_bridge_ports()))
+        scopes = {"": self.device_scope, "device": self.device_scope}
+        kind = "bridge" if self.bridge_ports or not self.ends else "router"
+        for row in self.dialect.device_rows:
+            if row.when.holds(scopes) is not None:
+                kind = row.kind
+        settings = {
+            setting: Fact(UNKNOWN if value.value is None else str(value.value), value.origins)
+            for setting, fact in self.dialect.settings.items()
+            if isinstance(value := self.device_scope.all.get(fact), Fact)
+        }
+        return Device(
+            name=self.name,
+            kind=DeviceKind(kind),
+            dialect=self.dialect.name,
+            bridges={bridge: self._bridge(bridge) for bridge in wanted},
+            ports=self.ports,
+            bridge_ports=self.bridge_ports,
+            ends=self.ends,
+            unread=tuple(self.unread),
+            settings=settings,
+            lines=counts.lines,
+            passed_over=counts.passed_over,
+        )
+
+    # ---- facts with defaults ----
+
+    def _defaults(self, of: Of) -> dict[str, Value]:
+        found = {}
+        for name in self.dialect.defaults.get(of, {}):
+            if (value := self.dialect.default(self.facts, of, name)) is not None:
+                found[name] = value
+        return found
+
+    def _scope(self, of: Of, entity: Entity) -> Scope:
+        return Scope(entity.facts, {**self.defaults[of], **entity.facts})
+
+    def _scopes(self, of: Of, entity: Entity) -> dict[str, Scope]:
+        own = self._scope(of, entity)
+        scopes = {"": own, "device": self.device_scope}
+        if of is Of.PORT:
+            scopes["name"] = self._name_scope(entity)
+            for step in self.inherits:
+                value = own.all.get(step.by)
+                key = str(value.value) if isinstance(value, Fact) else None
+                if key is None and step.by in scopes["name"].all:
+                    named = scopes["name"].all[step.by]
+                    key = str(named.value) if isinstance(named, Fact) else None
+                other = self.facts.entities[step.of].get(key) if key is not None else None
+                scopes[step.prefix] = self._scope(step.of, other) if other else Scope({}, self.defaults[step.of])
+        return scopes
+
+    def _name_scope(self, entity: Entity) -> Scope:
+        for port_name in self.dialect.port_names:
+            if found := port_name.like.fullmatch(entity.key):
+                parts: dict[str, Value] = {"class": Fact(port_name.name, entity.origins)}
+                for group, text in found.groupdict().items():
+                    if text is not None:
+                        parts[group] = _name_part(group, text, entity.origins)
+                return Scope(parts, parts)
+        return NOTHING
+
+    # ---- ports ----
+
+    def _port(self, entity: Entity) -> None:
+        scopes = self._scopes(Of.PORT, entity)
+        fields = port_fields(self.dialect.port_rows, scopes)
+        if fields.what == "nothing":
+            return
+        name, stands_on = entity.key, fields.on or entity.key
+        if not fields.on:
+            self.ports[name] = Port(
+                name=name,
+                kind=PortKind.INSIDE if fields.inside else PortKind.JACK,
+                up=fields.up,
+                link=fields.link,
+                bundle=fields.bundle,
+                bundle_mode=fields.bundle_mode,
+                description=fields.description,
+                negotiation=self._negotiation(fields, scopes, name),
+                origins=entity.origins,
+            )
+        elif stands_on not in self.ports and stands_on not in self.facts.entities[Of.PORT]:
+            self.ports[stands_on] = Port(name=stands_on, origins=entity.origins)
+        if fields.what == "bridge-port":
+            self.bridge_ports[name] = self._bridge_port(fields, name)
+        elif fields.what == "end":
+            doubt = self._doubt(name, fields)
+            up = Fact[bool](UNKNOWN, doubt) if doubt else fields.up
+            origins = join(entity.origins, fields.why)
+            self.ends[name] = End(
+                name=name, port=stands_on, select=fields.select, tpids=fields.tpids, up=up, address=fields.address,
+                origins=origins,
+            )  # fmt: skip
+
+    def _bridge_port(self, fields: Fields, name: str) -> BridgePort:
+        made = BridgePort(
+            name=name,
+            port=fields.on or name,
+            bridge=fields.bridge,
+            pvid=fields.pvid,
+            admit=fields.admit,
+            member=fields.member,
+            untagged=fields.untagged,
+            select=fields.select,
+            entry=fields.entry,
+            exit=fields.exit,
+            tpids=fields.tpids,
+            sends=fields.sends,
+            foreign=fields.foreign,
+            tpid_origins=fields.tpid_origins,
+            forwarding=fields.forwarding,
+            private=fields.private,
+            isolation=fields.isolation,
+            doubt=join(self._doubt(name, fields), fields.unsaid()),
+        )
+        return replace(made, up=fields.up) if fields.on else made
+
+    def _doubt(self, name: str, fields: Fields) -> Origins:
+        return join(fields.doubt, self.every_port, self.port_doubts.get(name, ()), self.port_doubts.get(fields.on, ()))
+
+    def _negotiation(self, fields: Fields, scopes: Scopes, name: str) -> Negotiation | None:
+        if not fields.negotiates:
+            return None
+        table = self.dialect.negotiated[fields.negotiates]
+        own = scopes[""]
+        said = own.all.get(table.fact)
+        if not isinstance(said, Fact) or not isinstance(said.value, str) or said.value not in table.outcomes:
+            return None
+        outcomes = table.outcomes[said.value]
+        alone = table.alone.get(said.value, said.value)
+        variants = {}
+        for value in dict.fromkeys((alone, *outcomes.values())):
+            settled = Fact(value, join(said.origins, table.origins))
+            facts = {**scopes, "": Scope({**own.written, table.fact: settled}, {**own.all, table.fact: settled})}
+            variants[value] = self._bridge_port(port_fields(self.dialect.port_rows, facts), name)
+        return Negotiation(
+            protocol=table.protocol,
+            mode=said.value,
+            outcomes=outcomes,
+            alone=alone,
+            variants=variants,
+            origins=join(said.origins, table.origins),
+        )
+
+    # ---- bridges ----
+
+    def _all_bridge_ports(self) -> list[BridgePort]:
+        return list(self.bridge_ports.values())
+
+    def _bridge(self, name: str) -> Bridge:
+        entity = self.facts.entities[Of.BRIDGE].get(name) or Entity(name)
+        fields = bridge_fields(self.dialect.bridge_rows, self._scopes(Of.BRIDGE, entity))
+        exists = fields.exists
+        for bits, origins in self.vlan_doubts:
+            exists = _doubted(exists, bits, origins)
+        return Bridge(name=name, exists=exists, active=fields.active, spanning_tree=fields.spanning_tree)
+
+    # ---- unread lines ----
+
+    def _place(self, missed: Missed) -> None:
+        """List an unread line, and put what it stands under in doubt when it matters."""
+        port, doubts, bits = "", "vlans", -1
+        for owner in self.dialect.owners:
+            if found := owner.like.search(missed.line.text):
+                doubts = owner.doubts
+                parts = found.groupdict()
+                port = (parts.get("port") or "").strip()
+                bits = self._vids(parts.get("vlan") or "")
+                break
+        names = self._port_names(port) if port else ()
+        for one in names or ("",):
+            self.unread.append(Unread(missed.origins, self.name, one, missed.matters, missed.why))
+        if not missed.matters:
+            return
+        match doubts:
+            case "port" if names:
+                for one in names:
+                    self.port_doubts[one] = join(self.port_doubts.get(one, ()), missed.origins)
+            case "port" | "ports":
+                self.every_port = join(self.every_port, missed.origins)
+            case "vlan" | "vlans":
+                self.vlan_doubts.append((bits if doubts == "vlan" else -1, missed.origins))
+
+    def _port_names(self, text: str) -> tuple[str, ...]:
+        try:
+            return tuple(self.facts.ports.ports(text, self.facts.canonical))
+        except ValueError:
+            return ()
+
+    def _vids(self, text: str) -> int:
+        """Return the VIDs of the VLAN an unread line stands under; all when nothing says which it is."""
+        try:
+            return self.dialect.vids.vids(text, self.facts.names()) or -1
+        except ValueError:
+            return -1
+
+
+def _name_part(group: str, text: str, origins: Origins) -> Value:
+    """Return a part of a port's name as a fact; the part called `vid` is a VID."""
+    if group == "vid" and text.isdecimal():
+        return Fact[int | None](int(text), origins)
+    return Fact(text, origins)
+
+
+def _doubted(cover: Cover, bits: int, origins: Origins) -> Cover:
+    """Return the cover with `bits` unknown because of `origins`; what was behind them stays behind them."""
+    parts = []
+    for mine, state, by in cover.parts:
+        if kept := mine & ~bits:
+            parts.append((kept, state, by))
+        if hit := mine & bits:
+            parts.append((hit, State.UNKNOWN, join(origins, by)))
+    return Cover(tuple(parts))

@@ -1,0 +1,132 @@
+"""Joins between the things of one device: facts of one become facts of another.
+
+inherit  {as: bridge, of: bridge, by: bridge}   facts of the bridge that a port's fact `bridge` names, as bridge.X
+lift     {fact: native, to: parent, as: native-below}   a port's fact becomes a fact of the port its fact `to` names
+adopt    {of: bridge, members: ports, by: uuid, as: bridge}   ports whose fact `by` is listed get the lister's name
+stack    {over: lower, vid: vid, tpid: tpid, as: stack, base: base}   VLAN interfaces on VLAN interfaces: all tags
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Protocol
+
+from vlancheck.evidence import Fact, join
+from vlancheck.reader.facts import Entity, Facts, Of, Row
+from vlancheck.reader.params import Parameters
+
+
+class Step(Protocol):
+    """What every join does."""
+
+    def __call__(self, facts: Facts) -> None:
+        """Write the joined facts."""
+
+
+@dataclass(frozen=True, slots=True)
+class Inherit:
+    """Read another thing's facts under a prefix; carried out where facts are looked up, not here."""
+
+    prefix: str  # `as`
+    of: Of  # kind of the other thing
+    by: str  # fact that names it
+
+    def __call__(self, facts: Facts) -> None:
+        """Do nothing: looking up is enough."""
+
+
+@dataclass(frozen=True, slots=True)
+class Lift:
+    """Give a fact of a port to the port it stands on."""
+
+    fact: str  # fact to give
+    to: str  # fact that names the other port
+    name: str  # `as`
+
+    def __call__(self, facts: Facts) -> None:
+        """Write the joined facts."""
+        ports = facts.entities[Of.PORT]
+        for port in list(ports.values()):
+            if (value := port.facts.get(self.fact)) is not None and (other := _named(port, self.to)) in ports:
+                ports[other].facts[self.name] = value
+
+
+@dataclass(frozen=True, slots=True)
+class Adopt:
+    """Tell the listed ports who lists them."""
+
+    of: Of  # kind of thing that lists
+    members: str  # its fact, rows with a column `word`
+    by: str  # fact of a port that is looked for in the list; "" the port's name
+    name: str  # `as`
+
+    def __call__(self, facts: Facts) -> None:
+        """Write the joined facts."""
+        ports = facts.entities[Of.PORT]
+        found: dict[str, Entity] = {_named(port, self.by) if self.by else port.key: port for port in ports.values()}
+        for lister in facts.entities[self.of].values():
+            rows = lister.facts.get(self.members)
+            for row in rows if isinstance(rows, tuple) else ():
+                if (port := found.get(str(row.columns.get("word")))) is not None:
+                    port.facts[self.name] = Fact(lister.key, row.origins)
+
+
+@dataclass(frozen=True, slots=True)
+class Stack:
+    """Gather the tags of VLAN interfaces that stand on one another, and the port at the bottom."""
+
+    over: str  # fact that names the interface below
+    vid: str  # fact that holds the tag's VID
+    tpid: str  # fact that holds the tag's TPID; "" none
+    name: str  # `as`: rows with columns `vid` and `tpid`, outermost first
+    base: str  # name of the port at the bottom
+
+    def __call__(self, facts: Facts) -> None:
+        """Write the joined facts; interfaces that stand on one another in a ring are left without."""
+        ports = facts.entities[Of.PORT]
+        for port in list(ports.values()):
+            rows: list[Row] = []
+            seen: set[str] = set()
+            at, origins = port, port.origins
+            while (below := _named(at, self.over)) and at.key not in seen:
+                seen.add(at.key)
+                vid, tpid = at.facts.get(self.vid), at.facts.get(self.tpid)
+                if not isinstance(vid, Fact) or not isinstance(vid.value, int):
+                    rows = []
+                    break
+                word = tpid.value if isinstance(tpid, Fact) and isinstance(tpid.value, str) else ""
+                lower = at.facts[self.over]
+                origins = join(vid.origins, lower.origins if isinstance(lower, Fact) else ())
+                rows.insert(0, Row({"vid": 1 << vid.value, "tpid": word}, origins))
+                at = ports.get(below, Entity(below))
+            if rows and at.key not in seen:
+                port.facts[self.name] = tuple(rows)
+                port.facts[self.base] = Fact(at.key, origins)
+
+
+def make_step(name: str, params: Parameters) -> Step:
+    """Return the join called `name`; raise DialectError for a name or a parameter that is not known."""
+    match name:
+        case "inherit":
+            return Inherit(params.word("as"), Of(params.choice("of", list(Of))), params.word("by"))
+        case "lift":
+            return Lift(params.word("fact"), params.word("to"), params.word("as"))
+        case "adopt":
+            of = Of(params.choice("of", list(Of)))
+            return Adopt(of, params.word("members"), params.word("by", ""), params.word("as"))
+        case "stack":
+            words = (params.word("over"), params.word("vid"), params.word("tpid", ""))
+            return Stack(*words, params.word("as"), params.word("base"))
+    raise params.unknown("join", name, ("inherit", "lift", "adopt", "stack"))
+
+
+def puts(step: Step) -> tuple[str, ...]:
+    """Return the names of the facts of ports a join writes."""
+    if isinstance(step, Lift | Adopt):
+        return (step.name,)
+    return (step.name, step.base) if isinstance(step, Stack) else ()
+
+
+def _named(port: Entity, fact: str) -> str:
+    value = port.facts.get(fact)
+    return value.value if isinstance(value, Fact) and isinstance(value.value, str) else ""

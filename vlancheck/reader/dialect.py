@@ -1,0 +1,121 @@
+"""A dialect as it is after loading: everything the reader needs to know of a family, and nothing it can print."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from vlancheck.evidence import Cover, Fact, Kind, Origins
+from vlancheck.reader.derive import Step
+from vlancheck.reader.facts import Facts, Of, Value, Write
+from vlancheck.reader.forms import Form
+from vlancheck.reader.lists import Punctuation
+from vlancheck.reader.macros import Macro
+from vlancheck.reader.meaning import BridgeRow, DeviceRow, Negotiated, PortRow
+from vlancheck.reader.template import Rule, Template
+from vlancheck.reader.terms import Scope, When
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """Which text of a device is read, and how."""
+
+    name: str  # of the source, for messages
+    commands: tuple[re.Pattern[str], ...]  # commands whose output it reads
+    bare: bool  # whether it reads text without a prompt
+    looks: tuple[re.Pattern[str], ...]  # one of them is found in a line of the text; () any text
+    only_without: str  # name of the source that makes this one needless; "" none
+    parts: bool  # outputs of different commands add up instead of being captures of the same thing
+    evidence: Kind  # what a line of it is: LINE of a configuration, SHOW of a state
+    form: Form  # text -> path lines
+    macros: tuple[Macro, ...]  # path lines -> path lines
+    templates: tuple[Template, ...]  # tried in order
+    writes: Mapping[Rule, tuple[tuple[Write, ...], tuple[Write, ...]]]  # rule -> what it writes before ports, to ports
+
+
+@dataclass(frozen=True, slots=True)
+class Default:
+    """What silence means."""
+
+    when: When  # conditions on the device
+    value: Value  # value with the sentence and its source
+
+
+@dataclass(frozen=True, slots=True)
+class PortName:
+    """A class of port names."""
+
+    name: str  # of the class
+    like: re.Pattern[str]  # whole names; its groups become facts `name.GROUP`
+
+
+@dataclass(frozen=True, slots=True)
+class Owner:
+    """What an unread line stands under, and what it therefore puts in doubt."""
+
+    like: re.Pattern[str]  # searched in the path line; groups `port`, `vlan`
+    doubts: str  # `port`, `ports`, `vlan`, `vlans` or `nothing`
+
+
+@dataclass(frozen=True, slots=True)
+class Dialect:
+    """How one family writes its configuration."""
+
+    name: str  # of the folder
+    title: str  # one line for people
+    folder: str  # where its files are
+    patterns: tuple[re.Pattern[str], ...]  # signs in a line by which it is known
+    commands: tuple[re.Pattern[str], ...]  # signs in a command
+    hostname: tuple[re.Pattern[str], ...]  # lines that name the device; group 1
+    sensitive: re.Pattern[str]  # words that could touch VLANs
+    sources: tuple[Source, ...]  # in order of preference
+    ports: Punctuation  # how lists of ports are written
+    vids: Punctuation  # how lists of VIDs are written
+    port_names: tuple[PortName, ...]  # classes of names, first that matches
+    long_names: tuple[tuple[str, str], ...]  # (short in lower case, long) of the letters of a port's name
+    defaults: Mapping[Of, Mapping[str, tuple[Default, ...]]]  # what silence means
+    steps: tuple[Step, ...]  # joins
+    device_rows: tuple[DeviceRow, ...]  # meaning of the device's facts
+    settings: Mapping[str, str]  # setting -> device fact
+    bridge_rows: tuple[BridgeRow, ...]  # meaning of a bridge's facts
+    port_rows: tuple[PortRow, ...]  # meaning of a port's facts
+    negotiated: Mapping[str, Negotiated]  # tables of modes settled between neighbours
+    owners: tuple[Owner, ...]  # whom an unread line puts in doubt, first that matches
+    separate_bridges: bool  # several bridges of one host are devices of their own, HOST.BRIDGE
+    phrases: Mapping[str, tuple[str, ...]]  # how facts are written back
+
+    def default(self, facts: Facts, of: Of, name: str) -> Value | None:
+        """Return what a fact is when no line sets it, or None."""
+        scopes = {"device": Scope(facts.device.facts, facts.device.facts)}
+        for default in self.defaults.get(of, {}).get(name, ()):
+            if default.when.holds(scopes) is not None:
+                return default.value
+        return None
+
+    def facts(self) -> Facts:
+        """Return facts of a device of which no line has been read."""
+        return Facts(self.default, self.ports, self.canonical)
+
+    def canonical(self, name: str) -> str:
+        """Return a port's name as the device itself prints it (`gi1/0/1` -> `GigabitEthernet1/0/1`)."""
+        if not self.long_names:
+            return name
+        letters = name.rstrip("0123456789/.: ")
+        tail = name[len(letters) :].strip()
+        low = letters.strip().lower()
+        for short, long in self.long_names:
+            if low == short or low == long.lower():
+                return f"{long}{tail}"
+        fits = {long for _, long in self.long_names if low and long.lower().startswith(low)}
+        return f"{fits.pop()}{tail}" if len(fits) == 1 else name
+
+
+def constant(value: str, kind: str, origins: Origins, lists: Punctuation) -> Value:
+    """Return a default's value as the kind of value its fact has; raise ValueError when it is none."""
+    if kind == "vids":
+        return Cover.of(lists.vids(value, {}), origins)
+    if kind == "vid":
+        bits = lists.vids(value, {})
+        return Fact(bits.bit_length() - 1 if bits else None, origins)
+    return Fact(value, origins)

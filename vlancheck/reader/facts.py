@@ -1,0 +1,251 @@
+"""Lines that patterns took come in; facts of a device, its bridges, VLANs, groups and ports go out.
+
+Facts are replayed in line order, the last writer owns what it wrote, and a replay may start from the facts of an
+earlier one: lines to be pasted into a device are just more lines.  What belongs to ports is replayed after the rest,
+so that a port may name a VLAN that is defined further down.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, field
+from enum import StrEnum
+from typing import TypeAlias
+
+from vlancheck.evidence import Cover, Fact, Origin, Origins, State, join
+from vlancheck.evidence import Kind as Evidence
+from vlancheck.reader.lists import Punctuation
+from vlancheck.reader.pathlines import restored
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One item of a fact that is a list: a translation, a member."""
+
+    columns: Mapping[str, int | str]  # name -> bitset of VIDs, or a word
+    origins: Origins  # who wrote it
+
+
+Rows: TypeAlias = tuple[Row, ...]
+Value: TypeAlias = "Fact[str] | Fact[int | None] | Cover | Rows"
+
+
+class Of(StrEnum):
+    """What a fact belongs to."""
+
+    DEVICE = "device"
+    BRIDGE = "bridge"
+    VLAN = "vlan"
+    GROUP = "group"
+    PORT = "port"
+
+
+class As(StrEnum):
+    """What sort of value a fact has."""
+
+    WORD = "word"  # a word
+    VID = "vid"  # one VID, or none
+    VIDS = "vids"  # a set of VIDs with the decider of each
+    EDITS = "vid-edits"  # written as `add LIST`, `remove LIST`, `except LIST` or a bare list; read as a set
+    ROWS = "rows"  # a list of rows
+
+
+class Do(StrEnum):
+    """What a line does to a fact."""
+
+    PUT = "put"  # sets it
+    ADD = "add"  # puts VIDs in
+    REMOVE = "remove"  # takes VIDs out
+    REPLACE = "replace"  # sets all VIDs anew
+    RESET = "reset"  # as if no line had set it
+    APPEND = "append"  # one more row
+    TOUCH = "touch"  # the thing exists; no fact
+    CLEAR = "clear"  # as if no line had said anything of the thing
+
+
+@dataclass(slots=True)
+class Entity:
+    """A device, bridge, VLAN, group or port, and what lines say of it."""
+
+    key: str  # its name; "" for the device
+    facts: dict[str, Value] = field(default_factory=dict)  # written facts by name
+    origins: Origins = ()  # where it is named first
+
+
+@dataclass(frozen=True, slots=True)
+class Key:
+    """How the things a line speaks of are named by its VALUEs."""
+
+    text: str  # VALUE names in braces, other text as it is; "" for the device
+    needs: tuple[str, ...]  # VALUEs it uses
+    many: bool  # the text is a list of ports
+
+    def __call__(self, values: Mapping[str, str]) -> str:
+        """Return the name, or the list of names, in `values`."""
+        if len(self.needs) == 1 and self.text == f"{{{self.needs[0]}}}":
+            return values[self.needs[0]]
+        text = self.text
+        for name in self.needs:
+            text = text.replace(f"{{{name}}}", values[name])
+        return text
+
+
+@dataclass(frozen=True, slots=True)
+class Write:
+    """What one VALUE of a line does to one fact."""
+
+    value: str  # VALUE that triggers it
+    of: Of  # what the fact belongs to
+    key: Key  # which thing
+    do: Do  # what happens
+    fact: str  # name of the fact; "" for touch and clear
+    kind: As  # what sort of value
+    source: str = ""  # VALUE that holds the text; "" the constant
+    constant: str = ""  # the text when no VALUE holds it
+    rename: Mapping[str, str] = field(default_factory=dict)  # text -> what is stored
+    emptied: str = ""  # `all`: taking the last VID out means all
+    columns: Mapping[str, tuple[str, bool]] = field(default_factory=dict)  # column -> (VALUE, whether it is VIDs)
+    lists: Punctuation = field(default_factory=Punctuation)  # how VIDs are written
+
+
+Default = Callable[["Facts", Of, str], "Value | None"]
+Change = Callable[["Value | None"], "Value | None"]  # a fact before a line -> the fact after it
+
+
+class Facts:
+    """Everything the lines of one device say, as facts."""
+
+    __slots__ = ("_default", "_names", "canonical", "device", "entities", "ports")
+
+    def __init__(self, default: Default, ports: Punctuation, canonical: Callable[[str], str]) -> None:
+        """Start with no fact; `default` says what a fact is before a line edits it."""
+        self._default = default
+        self._names: dict[str, int] | None = None
+        self.ports = ports
+        self.canonical = canonical
+        self.device = Entity("")
+        self.entities: dict[Of, dict[str, Entity]] = {of: {} for of in Of}
+
+    def copy(self) -> Facts:
+        """Return facts that can be replayed upon without touching these."""
+        made = Facts(self._default, self.ports, self.canonical)
+        made.device = Entity("", dict(self.device.facts), self.device.origins)
+        for of, things in self.entities.items():
+            made.entities[of] = {key: Entity(key, dict(one.facts), one.origins) for key, one in things.items()}
+        return made
+
+    def names(self) -> dict[str, int]:
+        """Return VLAN names and the VIDs they stand for."""
+        if self._names is None:
+            self._names = {}
+            for key, vlan in self.entities[Of.VLAN].items():
+                bits = _vids_of(vlan)
+                if bits is None:
+                    continue
+                self._names[key] = bits
+                if isinstance(name := vlan.facts.get("name"), Fact) and isinstance(name.value, str):
+                    self._names.setdefault(name.value, bits)
+        return self._names
+
+    def apply(self, writes: tuple[Write, ...], values: Mapping[str, str], origins: Origins) -> None:
+        """Carry out what a line does; raise ValueError, and do nothing, when one of its values is not right."""
+        done: list[Callable[[], None]] = []
+        for write in writes:
+            if write.value in values and all(name in values for name in write.key.needs):
+                done += self._prepared(write, values, origins)
+        for act in done:
+            act()
+
+    def _prepared(self, write: Write, values: Mapping[str, str], origins: Origins) -> Iterator[Callable[[], None]]:
+        keys = [write.key(values)]
+        if write.of is Of.PORT:
+            keys = self.ports.ports(keys[0], self.canonical) if write.key.many else [self.canonical(keys[0])]
+        parsed = self._parsed(write, values, origins)
+        for key in keys:
+            yield lambda key=key: self._act(write, key, parsed, origins)  # type: ignore[misc]
+
+    def _parsed(
+        self, write: Write, values: Mapping[str, str], origins: Origins
+    ) -> Callable[[Value | None], Value | None]:
+        """Return what the line makes of the fact's value before it."""
+        if write.do in (Do.TOUCH, Do.CLEAR, Do.RESET):
+            return lambda before: None
+        text = values.get(write.source, "") if write.source else write.constant
+        text = write.rename.get(text, text)
+        match write.kind:
+            case As.WORD:
+                word: Value = Fact(restored(text), origins)
+                return lambda before: word
+            case As.VID:
+                vid: Value = Fact(self._vid(write, text), origins)
+                return lambda before: vid
+            case As.ROWS:
+                row = Row(
+                    {name: self._column(write, values, *column) for name, column in write.columns.items()}, origins
+                )
+                return lambda before: (*before, row) if isinstance(before, tuple) else (row,)
+            case As.VIDS | As.EDITS:
+                verb, _, rest = text.partition(" ") if write.kind is As.EDITS else (write.do, "", text)
+                if verb not in ("add", "remove", "except"):
+                    verb, rest = "replace", text
+                bits = write.lists.vids(rest, self.names())
+                return lambda before: _edited(before, verb, bits, write.emptied, origins)
+
+    def _act(self, write: Write, key: str, change: Change, origins: Origins) -> None:
+        entity = self.thing(write.of, key, origins)
+        if write.do is Do.CLEAR:
+            entity.facts.clear()
+        elif write.do is Do.RESET:
+            entity.facts.pop(write.fact, None)
+        elif write.do is not Do.TOUCH:
+            before = entity.facts.get(write.fact)
+            if before is None and write.kind in (As.VIDS, As.EDITS):
+                before = self._default(self, write.of, write.fact)
+            if (after := change(before)) is not None:
+                entity.facts[write.fact] = after
+        if write.of is Of.VLAN:
+            self._names = None
+
+    def thing(self, of: Of, key: str, origins: Origins) -> Entity:
+        """Return the thing called `key`, made at first mention."""
+        if of is Of.DEVICE:
+            return self.device
+        things = self.entities[of]
+        if (entity := things.get(key)) is None:
+            entity = things[key] = Entity(key, origins=origins)
+        return entity
+
+    def _vid(self, write: Write, text: str) -> int | None:
+        bits = write.lists.vids(text, self.names())
+        if bits & (bits - 1):
+            raise ValueError(f"{text!r} is more than one VID")
+        return bits.bit_length() - 1 if bits else None
+
+    def _column(self, write: Write, values: Mapping[str, str], value: str, vids: bool) -> int | str:
+        text = values.get(value, "")
+        return write.lists.vids(text, self.names()) if vids and text else restored(text)
+
+
+def _vids_of(vlan: Entity) -> int | None:
+    """Return the VIDs a VLAN stands for: its fact `vid`, else its key when that is a number."""
+    vid = vlan.facts.get("vid")
+    if isinstance(vid, Cover):
+        return vid.sure
+    if isinstance(vid, Fact):
+        return 1 << vid.value if isinstance(vid.value, int) else None
+    return 1 << int(vlan.key) if vlan.key.isdecimal() and len(vlan.key) < 5 else None
+
+
+def _edited(before: Value | None, verb: str, bits: int, emptied: str, origins: Origins) -> Cover:
+    if verb == "replace":
+        return Cover.of(bits, origins)
+    if verb == "except":
+        return Cover.of(_ALL & ~bits, origins)
+    start = before if isinstance(before, Cover) else Cover.of(0, (Origin(Evidence.DEFAULT, "no line puts a VLAN in"),))
+    after = start.write(bits, State.IN if verb == "add" else State.OUT, origins)
+    if verb == "remove" and emptied == "all" and not after.possible:
+        return Cover.of(_ALL, join(origins))
+    return after
+
+
+_ALL = (1 << 4095) - 2  # VIDs 1..4094

@@ -1,0 +1,60 @@
+"""Forms: numbered lines come in, path lines go out.  A dialect names one and gives its parameters.
+
+    stanzas     headers and indented bodies
+    set-lines   one whole statement a line
+    braces      nested blocks, turned to set lines
+    sections    `/path` headers, then `add key=value ...`
+    json        a list or dict of objects, or a table of headings and rows
+
+A form is a class: made once with the dialect's parameters, called with the lines of a section.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import Protocol
+
+from vlancheck.capture import Line
+from vlancheck.reader.forms.braces import Braces
+from vlancheck.reader.forms.jsonrows import JsonRows
+from vlancheck.reader.forms.sections import KeyedSections
+from vlancheck.reader.forms.setlines import SetLines
+from vlancheck.reader.forms.stanzas import Stanzas
+from vlancheck.reader.params import Parameters
+from vlancheck.reader.pathlines import PathLine
+
+
+class Form(Protocol):
+    """What every form does."""
+
+    def __call__(self, lines: Sequence[Line]) -> Iterator[PathLine]:
+        """Yield the path lines of a section; raise ValueError, saying why, when the text has another form."""
+
+
+def make_form(name: str, params: Parameters) -> Form:
+    """Return the form called `name`; raise DialectError for a name or a parameter that is not known."""
+    match name:
+        case "stanzas":
+            return Stanzas(
+                headers=params.patterns("headers"),
+                ends=params.patterns("ends"),
+                comments=params.patterns("comments"),
+                literals=params.pattern_pairs("literals"),
+                indented=params.flag("indented", default=True),
+            )
+        case "set-lines":
+            return SetLines(comments=params.patterns("comments"))
+        case "braces":
+            return Braces()
+        case "sections":
+            return KeyedSections(keys=params.lists("keys"))
+        case "json":
+            return JsonRows(
+                key=params.word("key", ""),
+                each=params.words("each"),
+                ranges={str(low): str(high) for low, high in params.mapping("ranges").items()},
+            )
+    raise params.unknown("form", name, FORMS)
+
+
+FORMS = ("stanzas", "set-lines", "braces", "sections", "json")

@@ -1,0 +1,200 @@
+"""JSON: a list of objects, a dict of lists, or a table of headings and rows; each row becomes path lines.
+
+`key` names the member that says which record a row is; every scalar of the row is a path line under it, every
+object of a list named in `each` one path line of all its scalars.
+"""
+
+from __future__ import annotations
+
+import json
+from bisect import bisect_right
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from vlancheck.capture import Line
+from vlancheck.reader.pathlines import SEP, PathLine, squeezed
+
+_DECODER = json.JSONDecoder()
+_BLANK = " \t\r\n"
+_DEEPEST = 64  # objects within objects; no capture comes near
+
+
+class _Node(NamedTuple):
+    """A value of the text."""
+
+    value: str | list[_Node] | dict[str, _Node]  # a scalar as text
+    start: int  # where it starts
+    end: int  # where it ends
+
+
+@dataclass(frozen=True, slots=True)
+class JsonRows:
+    """The form of JSON rows."""
+
+    key: str  # member that names the record
+    each: tuple[str, ...]  # members that are lists of objects, one path line an object
+    ranges: Mapping[str, str]  # member -> member that is the end of its range
+
+    def __call__(self, lines: Sequence[Line]) -> Iterator[PathLine]:
+        """Yield the path lines of `lines`; raise ValueError when they are no JSON of a known shape."""
+        shown = [line for line in lines if line.text.strip()]
+        if not shown:
+            return
+        text = "\n".join(line.text for line in shown)
+        begins = [0]
+        for line in shown:
+            begins.append(begins[-1] + len(line.text) + 1)
+
+        def excerpt(node: _Node) -> Line:
+            number = shown[bisect_right(begins, node.start) - 1].number
+            return Line(number, " ".join(text[node.start : node.end].split()))
+
+        told: set[int] = set()
+        for row, where in self._rows(text):
+            if not row:
+                continue
+            named = row.get(self.key)
+            if named is None or not isinstance(named.value, str):
+                raise ValueError(f"a row has no {self.key!r}: {excerpt(where).text[:60]}")
+            head = squeezed(f"{self.key}={named.value}")
+            above = Line(excerpt(named).number, f'"{self.key}": "{named.value}"')
+            told.add(above.number)
+            yield PathLine(head, (above,))
+            for name, node in row.items():
+                if name == self.key:
+                    continue
+                if name in self.each and isinstance(node.value, list):
+                    for item in node.value:
+                        told.add(excerpt(item).number)
+                        said = " ".join([name, *self._ranged(_scalars(item))])
+                        yield PathLine(f"{head}{SEP}{squeezed(said)}", (excerpt(item),), (above,))
+                else:
+                    for said, leaf in _scalars(node, name):
+                        told.add(excerpt(leaf).number)
+                        source = Line(excerpt(leaf).number, said)
+                        yield PathLine(f"{head}{SEP}{squeezed(said)}", (source,), (above,))
+        yield from (PathLine("", (line,), (), True) for line in shown if line.number not in told)
+
+    def _rows(self, text: str) -> Iterator[tuple[dict[str, _Node], _Node]]:
+        root, at = _value(text, _skip(text, 0), 0)
+        if _skip(text, at) < len(text):
+            raise ValueError("text follows the JSON")
+        value = root.value
+        if isinstance(value, dict) and "headings" in value and "data" in value:
+            headings = [node.value for node in _list(value["headings"])]
+            for row in _list(value["data"]):
+                cells = (_untagged(cell) for cell in _list(row))
+                yield {str(name): cell for name, cell in zip(headings, cells, strict=False)}, row
+        elif isinstance(value, dict) and self.each:
+            for name, node in value.items():
+                yield {self.key: _Node(name, node.start, node.start), self.each[0]: node}, node
+        elif isinstance(value, list):
+            for row in value:
+                if not isinstance(row.value, dict):
+                    raise ValueError("a row of the list is no object")
+                yield row.value, row
+        else:
+            raise ValueError("it is no list of objects")
+
+    def _ranged(self, scalars: Iterator[tuple[str, _Node]]) -> Iterator[str]:
+        pairs = dict(said.partition("=")[::2] for said, _ in scalars)
+        for low, high in self.ranges.items():
+            if low in pairs and high in pairs:
+                pairs[low] = f"{pairs[low]}-{pairs.pop(high)}"
+        return (f"{name}={value}" for name, value in pairs.items())
+
+
+def _scalars(node: _Node, name: str = "") -> Iterator[tuple[str, _Node]]:
+    """Yield `name=value` of every scalar in `node`; a list of scalars is one value joined by commas."""
+    if isinstance(node.value, dict):
+        for key, inner in node.value.items():
+            yield from _scalars(inner, f"{name}.{key}" if name else key)
+    elif isinstance(node.value, list):
+        plain = [item.value for item in node.value if isinstance(item.value, str)]
+        if plain or not node.value:
+            yield f"{name}={','.join(plain)}", node
+        for place, item in enumerate(node.value):
+            if not isinstance(item.value, str):
+                yield from _scalars(item, f"{name}.{place}")
+    else:
+        yield f"{name}={node.value}", node
+
+
+def _list(node: _Node) -> list[_Node]:
+    if not isinstance(node.value, list):
+        raise ValueError("headings and rows must be lists")
+    return node.value
+
+
+def _untagged(node: _Node) -> _Node:
+    """Return a cell without the marks `set`, `map` and `uuid` that a table may put before its values."""
+    value = node.value
+    if not (isinstance(value, list) and len(value) == 2 and isinstance(mark := value[0].value, str)):
+        return node
+    inner = value[1]
+    if mark == "uuid":
+        return _Node(inner.value, node.start, node.end)
+    if mark == "set":
+        return _Node([_untagged(item) for item in _list(inner)], node.start, node.end)
+    if mark == "map":
+        pairs = [_list(pair) for pair in _list(inner)]
+        return _Node({str(key.value): _untagged(item) for key, item in pairs}, node.start, node.end)
+    return node
+
+
+# ---- a parser that knows where it is -----------------------------------------------------------------------------
+
+
+def _skip(text: str, at: int) -> int:
+    while at < len(text) and text[at] in _BLANK:
+        at += 1
+    return at
+
+
+def _value(text: str, at: int, depth: int) -> tuple[_Node, int]:
+    if depth > _DEEPEST:
+        raise ValueError(f"it nests deeper than {_DEEPEST}")
+    if text[at : at + 1] == "{":
+        return _object(text, at, depth)
+    if text[at : at + 1] == "[":
+        return _array(text, at, depth)
+    try:
+        value, end = _DECODER.raw_decode(text, at)
+    except ValueError as error:
+        line = text.count("\n", 0, at) + 1
+        raise ValueError(f"no JSON at line {line} of the output: {text[at : at + 20]!r}") from error
+    said = "" if value is None else str(value).lower() if isinstance(value, bool) else str(value)
+    return _Node(said, at, end), end
+
+
+def _object(text: str, start: int, depth: int) -> tuple[_Node, int]:
+    found: dict[str, _Node] = {}
+    at = _skip(text, start + 1)
+    while text[at : at + 1] != "}":
+        name, at = _value(text, at, depth + 1)
+        at = _skip(text, at)
+        if text[at : at + 1] != ":" or not isinstance(name.value, str):
+            raise ValueError(f"no JSON: ':' is missing after {text[name.start : name.end]}")
+        found[name.value], at = _value(text, _skip(text, at + 1), depth + 1)
+        at = _comma(text, at, "}")
+    return _Node(found, start, at + 1), at + 1
+
+
+def _array(text: str, start: int, depth: int) -> tuple[_Node, int]:
+    found: list[_Node] = []
+    at = _skip(text, start + 1)
+    while text[at : at + 1] != "]":
+        item, at = _value(text, at, depth + 1)
+        found.append(item)
+        at = _comma(text, at, "]")
+    return _Node(found, start, at + 1), at + 1
+
+
+def _comma(text: str, at: int, end: str) -> int:
+    at = _skip(text, at)
+    if text[at : at + 1] == ",":
+        return _skip(text, at + 1)
+    if text[at : at + 1] != end:
+        raise ValueError("no JSON: the text is cut" if at >= len(text) else f"no JSON: {text[at : at + 20]!r}")
+    return at

@@ -1,0 +1,99 @@
+"""Text of `/path` headers, each followed by `add key=value ...` or `set ...` lines.
+
+The keys that tell which record a line means go into the header of its path lines; every other key becomes a
+path line of its own, so that none vanishes on a line that was read.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from vlancheck.capture import Line
+from vlancheck.reader.pathlines import SEP, PathLine, squeezed
+
+_ITEM = re.compile(r'(?P<key>[^\s="\[\]]+)=(?P<value>"(?:[^"\\]|\\.)*"?|\S*)|(?P<loose>\[[^\]]*\]?|\S+)')
+_HEADER = re.compile(r"(?P<path>/[a-z0-9 /-]*?)(?: (?P<rest>(?:add|set|remove|disable|enable)\b.*))?")
+
+
+@dataclass(frozen=True, slots=True)
+class KeyedSections:
+    """The form of sections with keyed records."""
+
+    keys: Mapping[str, tuple[str, ...]]  # section path -> the keys that say which record it is
+
+    def __call__(self, lines: Sequence[Line]) -> Iterator[PathLine]:
+        """Yield the path lines of `lines`."""
+        path, above = "", ()  # type: str, tuple[Line, ...]
+        for text, starts in _joined(lines):
+            first = starts[0][1]
+            if text.startswith("#"):
+                yield PathLine(squeezed(text), (first,))
+                continue
+            if text.startswith("/"):
+                found = _HEADER.fullmatch(text)
+                path = squeezed(found["path"] if found else text)
+                if not found or not found["rest"]:
+                    above = (first,)
+                    yield from (PathLine(path, (line,), (), True) for _, line in starts)
+                    continue
+                above, cut = (), found.start("rest")
+                text, starts = text[cut:], [(max(0, at - cut), line) for at, line in starts]
+            yield from self._record(path, above, text, starts)
+
+    def _record(
+        self, path: str, above: tuple[Line, ...], text: str, starts: list[tuple[int, Line]]
+    ) -> Iterator[PathLine]:
+        verb, _, rest = text.partition(" ")
+        offset = len(verb) + 1
+        loose: list[str] = []
+        pairs: dict[str, tuple[str, Line]] = {}
+        for item in _ITEM.finditer(rest):
+            if item["key"]:
+                pairs[item["key"]] = (_unquoted(item["value"]), _line_at(starts, offset + item.start()))
+            else:
+                loose.append(item["loose"])
+        first = starts[0][1]
+        names = [f"{key}={pairs.pop(key, ('', first))[0]}" for key in self.keys.get(path, ())]
+        head = squeezed(" ".join([path, verb, *loose, *names]))
+        yield PathLine(head, (first,), above)
+        told = {first}
+        for key, (value, line) in pairs.items():
+            told.add(line)
+            yield PathLine(
+                f"{head}{SEP}{squeezed(f'{key}={value}')}", (line,), above if line is first else (*above, first)
+            )
+        for _, line in starts:
+            if line not in told:
+                yield PathLine(head, (line,), (*above, first), True)  # the rest of a value that is split
+
+
+def _joined(lines: Sequence[Line]) -> Iterator[tuple[str, list[tuple[int, Line]]]]:
+    """Yield each statement with where in it each of its lines starts; a backslash at its end continues a line."""
+    text, starts = "", []  # type: str, list[tuple[int, Line]]
+    for line in lines:
+        part = line.text.strip() if not starts else line.text.lstrip()
+        if not part and not starts:
+            continue
+        starts.append((len(text), line))
+        part = part.rstrip()
+        if part.endswith("\\"):
+            text += part[:-1]
+            continue
+        text += part
+        if text:
+            yield text, starts
+        text, starts = "", []
+    if text:
+        yield text, starts
+
+
+def _line_at(starts: list[tuple[int, Line]], at: int) -> Line:
+    return next(line for start, line in reversed(starts) if start <= at)
+
+
+def _unquoted(value: str) -> str:
+    if len(value) > 1 and value[0] == value[-1] == '"':
+        return re.sub(r"\\(.)", r"\1", value[1:-1])
+    return value

@@ -1,0 +1,217 @@
+"""A TextFSM template and path lines come in; for each line, the rule that took it and its values go out.
+
+A match depends on the path line alone, so it is remembered; and a line is tried only against the rules
+whose literal words fit, which finds what trying every rule in order would find.
+"""
+
+from __future__ import annotations
+
+import io
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import NamedTuple
+
+import textfsm
+
+from vlancheck.errors import DialectError
+from vlancheck.reader.pathlines import SEP, leaf
+
+_REMEMBERED = 100_000  # matches kept for a template; then the memory starts anew
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Rule:
+    """One rule of a template."""
+
+    number: int  # place in the order of trying
+    line: int  # 1-based line in the template
+    pattern: re.Pattern[str]  # what it matches, from the start of a path line
+    takes: frozenset[str]  # VALUEs it may set
+    reads: bool  # False: it takes nothing, a line that it matches is passed over
+    anchored: bool  # whether it ends in `$$`
+
+
+class Hit(NamedTuple):
+    """What became of a line."""
+
+    rule: Rule  # the rule that took it
+    values: dict[str, str]  # VALUE -> text; shared, never changed
+
+
+@dataclass(slots=True)
+class Template:
+    """The rules of one source, ready to match."""
+
+    file: str  # path of the template, for messages
+    values: frozenset[str]  # VALUE names declared
+    rules: tuple[Rule, ...]  # in the order of the file
+    guard: re.Pattern[str]  # sensitive words
+    _index: _Index = field(init=False, repr=False)
+    _memory: dict[str, Hit | None] = field(default_factory=dict, repr=False)
+
+    def __post_init__(self) -> None:
+        self._index = _Index(self.rules)
+
+    def match(self, text: str) -> Hit | None:
+        """Return the first rule that takes the path line, or None: nobody reads it.
+
+        A rule that is not anchored never passes over a line with a sensitive word.
+        """
+        try:
+            return self._memory[text]
+        except KeyError:
+            pass
+        hit = self.first(text, self._index.candidates(text))
+        if len(self._memory) >= _REMEMBERED:
+            self._memory.clear()
+        self._memory[text] = hit
+        return hit
+
+    def first(self, text: str, rules: Sequence[Rule]) -> Hit | None:
+        """Return the first of `rules` that takes the path line."""
+        for rule in rules:
+            if found := rule.pattern.match(text):
+                if not rule.anchored and self.guard.search(leaf(text)):
+                    continue
+                return Hit(rule, {name: value for name, value in found.groupdict().items() if value is not None})
+        return None
+
+
+def load_template(text: str, file: str, guard: re.Pattern[str]) -> Template:
+    """Return the template in `text`; raise DialectError when it is not one, or not of the closed form.
+
+    The closed form: one state, `Start`; rules that take values end in `$$` and in `-> Record`; no
+    `Continue`, no `Filldown`, no `List`: a value never outlives its line.
+    """
+    try:
+        machine = textfsm.TextFSM(io.StringIO(text))
+    except (textfsm.TextFSMTemplateError, textfsm.TextFSMError) as error:
+        line = re.search(r"Line:? ?(\d+)", str(error))
+        raise DialectError(f"not a TextFSM template: {error}", file=file, line=int(line[1]) if line else 0) from error
+    except re.error as error:
+        raise DialectError(f"not a TextFSM template: {error}", file=file) from error
+    if extra := [name for name in machine.states if name not in ("Start", "End", "EOF")]:
+        raise DialectError(f"has the state {extra[0]!r}; a dialect's template has one state, Start", file=file)
+    for value in machine.values:
+        if value.OptionNames():
+            raise DialectError(f"{value.name} has an option; values of a dialect have none", file=file)
+    rules = []
+    for number, rule in enumerate(machine.states["Start"]):
+        pattern = re.compile(rule.regex)
+        taken = frozenset(pattern.groupindex)
+        anchored = rule.match.endswith("$$")
+        if rule.line_op == "Continue" or rule.new_state or rule.record_op not in ("", "Record"):
+            raise DialectError("only `-> Record`, or no action at all, is known", file=file, line=rule.line_num)
+        if taken and not anchored:
+            raise DialectError(
+                "a rule that takes values must end in $$", file=file, line=rule.line_num, hint="write the whole line"
+            )
+        if taken and rule.record_op != "Record":
+            raise DialectError("a rule that takes values must end in `-> Record`", file=file, line=rule.line_num)
+        reads = rule.record_op == "Record"
+        rules.append(Rule(number, rule.line_num, pattern, taken, reads, anchored))
+    return Template(file, frozenset(value.name for value in machine.values), tuple(rules), guard)
+
+
+# ---- which rules to try ------------------------------------------------------------------------------------------
+
+_SPECIAL = set("\\.^$*+?{}[]|()")
+_CLASS = re.compile(r"\[[^^\]](?:[^\]\\]|\\.)*\]")  # a class of named characters; none of ours names the bar
+_LOOSE = re.compile(r"(?<!\\)\.|\[\^|\\[WD]|\\S.*\\S.*\\S")  # could match a separator bar
+
+
+class _Index:
+    """Rules by the first literal word of the line's first segment and of its second."""
+
+    __slots__ = ("_one", "_rest", "_seen")
+
+    def __init__(self, rules: Sequence[Rule]) -> None:
+        self._rest: list[Rule] = []  # rules of which no literal word is known
+        self._one: dict[str, list[tuple[Rule, frozenset[str] | None]]] = {}
+        self._seen: dict[tuple[str, str], tuple[Rule, ...]] = {}
+        for rule in rules:
+            first, second = _words(rule.pattern.pattern)
+            if first is None:
+                self._rest.append(rule)
+            else:
+                for word in first:
+                    self._one.setdefault(word, []).append((rule, second))
+
+    def candidates(self, text: str) -> tuple[Rule, ...]:
+        """Return the rules that could take the path line, in the order of the template."""
+        head, _, tail = text.partition(SEP)
+        key = (head.partition(" ")[0], tail.partition(" ")[0])
+        found = self._seen.get(key)
+        if found is None:
+            fitting = [rule for rule, second in self._one.get(key[0], ()) if second is None or key[1] in second]
+            found = tuple(sorted({*fitting, *self._rest}, key=lambda rule: rule.number))
+            if len(self._seen) < _REMEMBERED:
+                self._seen[key] = found
+        return found
+
+
+def _words(pattern: str) -> tuple[frozenset[str] | None, frozenset[str] | None]:
+    """Return the words that can begin the first and the second segment; None where they cannot be told."""
+    if not pattern.startswith("^") or len(_branches(pattern)) > 1:
+        return None, None
+    head, bar, tail = pattern[1:].partition(r" \| ")
+    first = _openings(head, ends=bool(bar))
+    if not bar or _LOOSE.search(_CLASS.sub("", head)):
+        return first, None  # the first bar of the pattern need not be the first of the line
+    return first, _openings(tail, ends=False)
+
+
+def _openings(pattern: str, *, ends: bool) -> frozenset[str] | None:
+    """Return the literal words that text matched by `pattern` begins with, or None; `ends`: a segment ends there."""
+    if pattern.startswith("(?:"):
+        close = _closing(pattern)
+        inside, rest = pattern[3:close], pattern[close + 1 :]
+        if rest[:1] in ("?", "*", "+", "{"):
+            return None
+        found: set[str] = set()
+        for branch in _branches(inside):
+            words = _openings(branch + rest, ends=ends)
+            if words is None:
+                return None
+            found |= words
+        return frozenset(found)
+    literal = ""
+    for at, char in enumerate(pattern):
+        if char == " " and pattern[at + 1 : at + 2] not in ("?", "*", "{"):
+            return frozenset((literal,)) if literal else None
+        if char == "$" and at == len(pattern) - 1:
+            return frozenset((literal,)) if literal else None
+        if char in _SPECIAL or char == " ":
+            return None
+        literal += char
+    return frozenset((literal,)) if ends and literal else None
+
+
+def _closing(pattern: str) -> int:
+    """Return where the group that opens at 0 closes."""
+    depth, at = 0, 0
+    while at < len(pattern):
+        if pattern[at] == "\\":
+            at += 1
+        elif pattern[at] in "()":
+            depth += 1 if pattern[at] == "(" else -1
+            if not depth:
+                return at
+        at += 1
+    return len(pattern)
+
+
+def _branches(pattern: str) -> list[str]:
+    """Return the alternatives of `pattern` outside its groups."""
+    found, depth, start, at = [], 0, 0, 0
+    while at < len(pattern):
+        if pattern[at] == "\\":
+            at += 1
+        elif pattern[at] in "()":
+            depth += 1 if pattern[at] == "(" else -1
+        elif pattern[at] == "|" and not depth:
+            found.append(pattern[start:at])
+            start = at + 1
+        at += 1
+    return [*found, pattern[start:]]
