@@ -11,7 +11,21 @@ import re
 # Cheap test: a line that holds none of these, in small letters, holds no secret.
 WORDS = (
     *("passw", "passp", "secret", "key", "psk", "cipher", "communit", "snmp", "usm", "encrypted", "securityname"),
-    *("standby", "vrrp", "glbp", "$", "aaaa", "://", "-----begin", "certificate", "%^%", "%@%"),
+    *(
+        "standby",
+        "vrrp",
+        "glbp",
+        "$",
+        "aaaa",
+        "://",
+        "-----begin",
+        "certificate",
+        "authentication-mode",
+        "cak ",
+        "ckn ",
+        "%^%",
+        "%@%",
+    ),
 )
 
 _VALUE = r"""(?:"[^"]*+(?:"|$)|'[^']*+(?:'|$)|[^\s;{}]++)"""  # a word, or a text in quotes, closed or not
@@ -42,12 +56,13 @@ ANYWHERE = _rules(
     r"(?P<keep>)\$(?:\d{1,2}[a-z]?|sha\d+|2[abxy]|apr1|[a-z])\$[^\s;\"'<>]++",  # crypt(3) and its like
     r"(?P<keep>)%(?:\^%#|@%@|#%#)\S++",
     r"(?P<keep>)\bAAAA[0-9A-Za-z+/]{16,}+={0,3}",  # a public key
-    r"(?P<keep>://[^\s/:@]{1,100}+:)[^\s@]++(?=@)",  # a password in an address
-    # password=X, "secret": "X", ["psk","X"]
+    r"(?P<keep>://[^\s/:@]{1,100}+:)[^\s@]{1,200}+(?=@)",  # a password in an address
+    r"(?P<keep>\[\s{0,4}\"(?:psk|private_key)\"\s{0,4},\s{0,4})\"[^\"]*+\"(?=\s{0,4}\])",  # ["psk","X"]
+    # password=X, "secret": "X"
     r"(?P<keep>(?<![\w-])[\"']?(?:[a-z0-9_.]{1,30}[-_])?"
     r"(?:[a-z0-9_.]{1,30}[-_])?(?:password|passwd|passphrase|secret|psk|pre-?shared[-_]key|private[-_]key"
     r"|authentication[-_]key|auth[-_]key|priv[-_]key|encryption[-_]key|trap[-_]community|snmp[-_]community)[\"']?"
-    r"\s{0,8}[=:,]\s{0,8})(?:\"[^\"]*+(?:\"|$)|'[^']*+(?:'|$)|(?<=[=:\s])[^\s,;{}\[\]\"'\\][^\s,;{}\[\]]*+)",
+    r"\s{0,8}[=:]\s{0,8})(?:\"(?:[^\"\\]|\\.)*+(?:\"|\\?$)|'[^']*+(?:'|$)|(?<=[=:\s])[^\s,;{}\[\]\"'\\][^\s,;{}\[\]]*+)",
     r"(?P<keep>\bcommunity(?: name| string)\s{0,40}:\s{0,40})[^\s]++",
     r"(?P<keep>/snmp[ /]community\b.{0,200}?\bname=)(?:\"[^\"]*+\"?|[^\s\"]++)",
     r"(?P<keep>^\s*+)[0-9A-F]{8}(?: +[0-9A-F]{8}){3,}+(?: +[0-9A-F]{2,8})?\s*$",  # a row of a certificate
@@ -61,9 +76,9 @@ CONFIGURED = _rules(
     r"(?P<keep>(?<![\w-])(?:wpa2?-)?(?:pre-?shared-key|shared-key|server-key|private-key|auth-key|priv-key"
     r"|encryption-key|encrypted-key|localized-key|authentication-key|message-digest-key|key-string|key-hash"
     r"|set-key|wpa-psk|psk|wep-key)\s+(?:\d+\s+(?:md5|hmac-\S+|sha\S*|type\s+\S+|value|cmac\S*|aes\S*)\s+)?"
-    rf"(?:ssh-\S+\s+)?{_TYPES})(?!\{{){_VALUE}",
+    rf"(?:row\s+|ssh-\S+\s+)?{_TYPES})(?!\{{){_VALUE}",
     # the key of a RADIUS or TACACS server, of an ISAKMP peer, of a wireless network
-    r"(?P<keep>\b(?:radius|tacacs|hwtacacs|isakmp|server-private|ldap|encryption|pac"
+    r"(?P<keep>\b(?:radius|tacacs|hwtacacs|isakmp|aaa-server|server-private|ldap|encryption|pac"
     r"|(?:primary|secondary)\s+(?:authentication|accounting|authorization))\b"
     rf".{{0,200}}?\bkey\s+{_TYPES}){_VALUE}"
     r"(?:[ \t]+(?!(?:auth.port|acct.port|port|timeout|retransmit|vrf|address)\b)[^\s;{}]++)*+",
@@ -86,6 +101,9 @@ CONFIGURED = _rules(
     rf"(?:(?:md5|text|ietf-md5|simple|plain-text)\s+(?=\S))*+{_TYPES}){_VALUE}",
     r"(?P<keep>\b(?:cipher|irreversible-cipher|ciphertext|plaintext|cleartext)\s+)"
     rf"(?!(?:aes|3?des|blowfish|chacha|arcfour|suite|list|tls)){_VALUE}",
+    rf"(?P<keep>\bauthentication-mode\s+(?:md5|simple|hmac-\S+)\s+(?:\d+\s+)?(?:(?:plain|cipher)\s+)?){_VALUE}",
+    rf"(?P<keep>\b(?:cak|ckn)\s+){_VALUE}",
+    rf"(?P<keep>\baccount\s+encrypted\s+\S+\s+\S+\s+){_VALUE}",
     r"(?P<keep>\bencrypted\s+)(?!(?:radius|snmp|tacacs|sntp|credentials|ldap|username|user|enable|admin|password"
     rf"|line|key|cipher|by_password)\b){_VALUE}",
 )
@@ -120,11 +138,13 @@ TRAP_WORDS_WITH_VALUE = frozenset(
 # A line that names, describes or tabulates, or is JSON: a VLAN called `secret` is no secret.
 NAMING = re.compile(
     r"""\s*+(?:
-        (?:(?:no|set|create|config|configure)\s+)?(?:\S*vlans?|interfaces?|bridge-domains?|description|name|remark
-          |alias|hostname|sysname|host-name|lldp|banner)\b(?!-)
+        set\s+interfaces?\s.{0,200}?\bmembers\b
+      | (?:(?:no|set|create|config|configure)\s+)?(?:\S*vlans?|(?<!set\ )interfaces?|bridge-domains?|description|name
+          |remark|alias|hostname|sysname|host-name|lldp|banner)\b(?!-)
       | \S.{0,200}?\b(?:description|description-string|display-string)\b
       | (?:system|port|vlan|interface|neighbou?r|device)[ -](?:name|description|id)\b
-      | [*+]?[A-Za-z-]{0,30}\d[\w.:/*-]*(?:,|\s|$)      # a row that begins with a number or a port
+      | (?!snmp|wpa|ssh|ssl|ipsec|l2tp|psk|key|user|pass)
+        [*+]?[A-Za-z-]{0,30}\d[\w.:/*-]*(?:,|\s|$)      # a row that begins with a number or a port
       | [\[{]
       | (?:(?:add|set|/\S+)\s.{0,300}?)?\b[\w-]{2,40}=  # key=value
     )""",

@@ -22,29 +22,38 @@ from vlancheck.capture.words import lines_holding
 MASK = "<masked>"
 _MASKED = rf"\g<keep>{MASK}"
 
-_BLOCKS = (  # the line above a block of secret rows, the line that ends it
-    (re.compile(r"-----BEGIN [A-Z0-9 ]+-----"), re.compile(r"-----END [A-Z0-9 ]+-----")),
-    (re.compile(r"\s*certificate(?: self-signed| ca| rollover)*(?: [0-9A-F]+)?\s*$"), re.compile(r"\s*quit\b")),
-    (re.compile(r"\s*public-key-code begin\b"), re.compile(r"\s*public-key-code end\b")),
-    (re.compile(r"\s*key-string\s*$"), re.compile(r"\s*(?:exit|quit)\b")),
+_HEX = re.compile(r"(\s*)[0-9A-Fa-f]{2,}(?: +[0-9A-Fa-f]{2,})*\s*$")
+_BASE64 = re.compile(
+    r"(\s*)(?:row )?\"?(?:[0-9A-Za-z+/]{20,}={0,2}|[0-9A-Za-z+/]{2,}={1,2}"
+    r"|(?:Proc-Type|DEK-Info|Comment|Subject): .*)\"?\s*$"
 )
-_BLOCK_ROW = re.compile(r"(\s*)(?:row )?[0-9A-Za-z+/=,: -]+$")
+_BLOCKS = (  # the line above a block of secret rows, the rows
+    (re.compile(r".*-----BEGIN [A-Z0-9 ]+-----"), _BASE64),
+    (re.compile(r"\s*certificate(?: self-signed| ca| rollover)*(?: [0-9A-F]+)?\s*$"), _HEX),
+    (re.compile(r"\s*(?:public-key-code begin|key-data)\b"), _HEX),
+    (re.compile(r"\s*key-string\s*$"), _HEX),
+    (re.compile(r"\s*key-string\s*$"), _BASE64),
+)
 _COMMUNITY_MENU = re.compile(r"/snmp[ /]community\s*$")
 _NAME = re.compile(r"(?P<keep>\bname=)(?:\"[^\"]*+\"?|[^\s\"]++)")
 # A pair whose value goes on in the next line, after a backslash.
-_BROKEN_PAIR = re.compile(r"(?:password|passphrase|secret|psk|[-_]key|community)=(?:\"[^\"]*+|[^\s\"]*+)\\$")
-_NEXT_PART = re.compile(r"(?P<keep>^\s*)(?:[^\"\\]*+\"|[^\s\"]++)")
+_BROKEN_PAIR = re.compile(
+    r"(?:password|passphrase|secret|psk|[-_]key|community)=(?:(?P<quote>\")(?:[^\"\\]|\\.)*+|[^\s\"]*+)\\$"
+)
+_UP_TO_QUOTE = re.compile(r"(?P<keep>^\s*)(?:[^\"\\]|\\.)*+\"?")
+_UP_TO_BLANK = re.compile(r"(?P<keep>^\s*)[^\s\"\\]++")
 
 
 def mask(line: str) -> str:
-    """Return one line with its secrets masked."""
+    """Return one line with its secrets masked; a backslash at its end, which says that it goes on, is kept."""
+    masked = line
     for rule in ANYWHERE:
-        line = rule.sub(_MASKED, line)
-    if NAMING.match(line):
-        return line
-    for rule in CONFIGURED:
-        line = rule.sub(_MASKED, line)
-    return _trap_target(line)
+        masked = rule.sub(_MASKED, masked)
+    if not NAMING.match(line):
+        for rule in CONFIGURED:
+            masked = rule.sub(_MASKED, masked)
+        masked = _trap_target(masked)
+    return masked + "\\" if line.endswith("\\") and not masked.endswith("\\") else masked
 
 
 def mask_all(lines: list[str]) -> list[str]:
@@ -82,19 +91,27 @@ def _trap_target(line: str) -> str:
 def _mask_below(lines: list[str], masked: list[str], index: int) -> None:
     """Mask what line `index` says of the lines below it."""
     line = lines[index]
-    for first, last in _BLOCKS:
-        if first.search(line) if first.pattern.startswith("-") else first.match(line):
+    for first, row in _BLOCKS:
+        if first.match(line):
             for below in range(index + 1, len(lines)):
-                row = _BLOCK_ROW.match(lines[below])
-                if last.search(lines[below]) or (lines[below].strip() and not row):
+                if match := row.match(lines[below]) or _last_of_armour(lines, below):
+                    masked[below] = match[1] + MASK
+                elif lines[below].strip():
                     break
-                if row:
-                    masked[below] = row[1] + MASK
-            return
     if _COMMUNITY_MENU.match(line):
         for below in range(index + 1, len(lines)):
             if lines[below].startswith("/"):
                 break
             masked[below] = _NAME.sub(_MASKED, masked[below])
-    elif _BROKEN_PAIR.search(line) and index + 1 < len(lines):
-        masked[index + 1] = _NEXT_PART.sub(_MASKED, lines[index + 1])
+    elif pair := _BROKEN_PAIR.search(line):
+        rest = _UP_TO_QUOTE if pair["quote"] else _UP_TO_BLANK
+        for below in range(index + 1, len(lines)):
+            masked[below] = rest.sub(_MASKED, lines[below], count=1)
+            if not masked[below].endswith(MASK + "\\"):
+                break
+
+
+def _last_of_armour(lines: list[str], index: int) -> re.Match[str] | None:
+    """Return the match of a short row, when the next line ends the block."""
+    ends = index + 1 < len(lines) and "-----END" in lines[index + 1]
+    return re.match(r"(\s*)[0-9A-Za-z+/=]+\s*$", lines[index]) if ends else None
