@@ -28,7 +28,7 @@ PROMPT = re.compile(
 )
 _AT_START = re.compile(rf"(?:^|(?<=[\r\x08]))(?P<blanks>[ \t]{{0,80}}+)(?:{PROMPT.pattern})", PROMPT.flags)
 # An erasure whose escape characters a logging program has dropped: `[16D                [16D`.
-_BROKEN_ERASURE = re.compile(r"(?:\[\d{1,3}D {0,200}+){1,4}|\[K")
+_BROKEN_ERASURE = re.compile(r"\[\d{1,3}D(?: {0,200}+\[\d{1,3}D){0,3}|\[K")
 _BLANKS = re.compile(r"[ \t]*+")
 _SEQUENCE = re.compile(r"\x1b\[[0-?]{0,64}[ -/]{0,8}[@-~]|[\x08\r]")
 

@@ -64,7 +64,8 @@ class _Row:
         self.column = 0
         self.before = ""  # text that a carriage return left behind and that what follows does not replace
         self.backed = 0  # backspaces just received
-        self.scrolled = ""  # the part of a long command that has scrolled out of sight to the left
+        self.scrolled = ""  # prompt and command before the device drew them anew, shifted to the left
+        self.mark = 0  # column of the `$` that says so
 
     def write(self, text: str) -> None:
         if self.backed > 2 and text.startswith("$"):
@@ -116,14 +117,14 @@ class _Row:
 
     def _scroll(self) -> None:
         """Keep the command as it stood: the device redraws it behind a `$`, shifted to the left."""
-        self.scrolled = self._whole()
+        self.scrolled, self.mark = self._whole().rstrip(), self.column
         self.cells[self.column :] = []
 
     def _whole(self) -> str:
         seen = "".join(self.cells)
         if not self.scrolled:
             return seen
-        tail = seen[seen.find("$") + 1 :]
+        tail = seen[self.mark + 1 :]
         if tail.endswith("$"):  # a mark at the right: the cursor went back to the start of the command
             return self.scrolled
         for size in range(min(len(tail), len(self.scrolled)), 0, -1):

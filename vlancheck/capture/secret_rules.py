@@ -11,21 +11,8 @@ import re
 # Cheap test: a line that holds none of these, in small letters, holds no secret.
 WORDS = (
     *("passw", "passp", "secret", "key", "psk", "cipher", "communit", "snmp", "usm", "encrypted", "securityname"),
-    *(
-        "standby",
-        "vrrp",
-        "glbp",
-        "$",
-        "aaaa",
-        "://",
-        "-----begin",
-        "certificate",
-        "authentication-mode",
-        "cak ",
-        "ckn ",
-        "%^%",
-        "%@%",
-    ),
+    *("authentication-mode", "cak ", "ckn ", "standby", "vrrp", "glbp", "$", "aaaa", "://"),
+    *("-----begin", "certificate", "%^%", "%@%"),
 )
 
 _VALUE = r"""(?:"[^"]*+(?:"|$)|'[^']*+(?:'|$)|[^\s;{}]++)"""  # a word, or a text in quotes, closed or not
