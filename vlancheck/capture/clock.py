@@ -17,6 +17,7 @@ class Stated(NamedTuple):
 
     now: str  # the time at which it was printed
     changed: str  # the time at which the configuration was last changed: it was printed later
+    logged: str  # the time at which a terminal program began the log
 
 
 _MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
@@ -27,7 +28,7 @@ _FORMS = tuple(
     re.compile(pattern, re.VERBOSE | re.IGNORECASE)
     for pattern in (
         # 2026-03-14 22:40:05 CET, 2026/03/14T22:40:05+01:00
-        rf"(?P<year>\d{{4}})[-/](?P<month>\d\d?)[-/](?P<day>\d\d?)[\ T]{{1,3}}{_TIME}(?:\ ?{_ZONE}(?!\w))?",
+        rf"(?P<year>\d{{4}})[-/.](?P<month>\d\d?)[-/.](?P<day>\d\d?)[\ T]{{1,3}}{_TIME}(?:\ ?{_ZONE}(?!\w))?",
         # 22:40:05.123 CET Sat Mar 14 2026
         rf"{_TIME}\ {{1,3}}(?:\(?{_ZONE}\)?\ {{1,3}})?(?:[a-z]{{3,9}},?\ {{1,3}})?{_MONTH}\ {{1,3}}(?P<day>\d{{1,2}}),?"
         r"\ {1,3}(?P<year>\d{4})",
@@ -51,6 +52,7 @@ _NOW = re.compile(
     r"|^!\s*Current .{0,30}Time:|^\s*Local time\b",
     re.IGNORECASE,
 )
+_LOGGED = re.compile(r"\blog(?:ging)? (?:started|opened|\d{4}[-./]\d)|^Script started on\b", re.IGNORECASE)
 _CHANGED = re.compile(
     r"Last configuration change at|NVRAM config last updated|Last commit:|Last changed:"
     r"|Last configuration was (?:updated|saved)|Configuration last (?:modified|changed|saved)",
@@ -60,7 +62,7 @@ _CHANGED = re.compile(
 
 def stated(command: str, lines: Sequence[Line]) -> Stated:
     """Return the times that one output states."""
-    now = changed = ""
+    now = changed = logged = ""
     asked = _COMMAND.match(command) is not None
     for line in lines[:_HEAD]:
         if ":" not in line.text:
@@ -69,7 +71,9 @@ def stated(command: str, lines: Sequence[Line]) -> Stated:
             now = _time(line.text)
         elif not changed and _CHANGED.search(line.text):
             changed = _time(line.text)
-    return Stated(now, changed)
+        elif not logged and not command and _LOGGED.search(line.text):
+            logged = _time(line.text)
+    return Stated(now, changed, logged)
 
 
 def _time(text: str) -> str:

@@ -166,12 +166,15 @@ def _open_bracket(shown: Sequence[Line]) -> bool:
 
 
 def _dated(made: list[Section]) -> list[Section]:
-    """Return the sections with the time each states, else the last time its device stated in this file."""
+    """Return the sections with the time each states, else the nearest that its device or the log states."""
     stated = [clock.stated(section.command, section.lines) for section in made]
+    near: dict[str, str] = {}  # device -> the first time it states, then the last one before the section
+    for section, times in reversed(list(zip(made, stated, strict=True))):
+        near[section.device] = times.now or near.get(section.device, "")
     dated = []
-    for place, section in enumerate(made):
-        same = [index for index, other in enumerate(made) if other.device == section.device and stated[index].now]
-        before = [index for index in same if index <= place]
-        near = before[-1:] or same[:1]
-        dated.append(replace(section, taken=stated[near[0]].now if near else stated[place].changed))
+    logged = ""
+    for section, times in zip(made, stated, strict=True):
+        near[section.device] = times.now or near[section.device]
+        logged = times.logged or logged
+        dated.append(replace(section, taken=near[section.device] or logged or times.changed))
     return dated

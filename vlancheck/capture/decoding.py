@@ -65,7 +65,9 @@ def _text(data: bytes, file: str) -> str:
     strange = len(sample) - len(sample.translate(None, _CONTROLS))
     if b"\x00" in data or strange * 10 > len(sample):
         raise CaptureError(
-            "the file is not text", file=file, hint="a capture is the plain text that the device printed; take it away"
+            "the file is not text",
+            file=file,
+            hint="a capture is the plain text that a device printed; take the file away, or the zero bytes out of a log",
         )
     try:
         return data.decode("utf-8")

@@ -99,7 +99,7 @@ _NO_NAME = re.compile(
     re.IGNORECASE,
 )
 _LOG_MESSAGE = re.compile(r"\*?\.?(?:[A-Z][a-z]{2}\s+\d|%[A-Z][A-Z0-9_]*-\d-|\d{4}[-/]\d\d)|%%\d\d")
-_COMMENT = re.compile(r"[\w.-]++ [#>]")  # a word and a comment behind it look like this too
+_COMMENT = re.compile(r"(?![\w.-]+\.\d+ )[\w.-]++ [#>]")  # a word and a comment behind it look like this too
 _MARKS = ("#", ">", "$", "]", "%")
 
 

@@ -63,7 +63,7 @@ CONFIGURED = _rules(
     r"(?P<keep>(?<![\w-])(?:wpa2?-)?(?:pre-?shared-key|shared-key|server-key|private-key|auth-key|priv-key"
     r"|encryption-key|encrypted-key|localized-key|authentication-key|message-digest-key|key-string|key-hash"
     r"|set-key|wpa-psk|psk|wep-key)\s+(?:\d+\s+(?:md5|hmac-\S+|sha\S*|type\s+\S+|value|cmac\S*|aes\S*)\s+)?"
-    rf"(?:row\s+|ssh-\S+\s+)?{_TYPES})(?!\{{){_VALUE}",
+    rf"(?:row\s+|ssh-\S+\s+)?{_TYPES})(?!(?:cak|ckn)\s){_VALUE}",
     # the key of a RADIUS or TACACS server, of an ISAKMP peer, of a wireless network
     r"(?P<keep>\b(?:radius|tacacs|hwtacacs|isakmp|aaa-server|server-private|ldap|encryption|pac"
     r"|(?:primary|secondary)\s+(?:authentication|accounting|authorization))\b"

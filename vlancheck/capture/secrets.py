@@ -38,7 +38,8 @@ _COMMUNITY_MENU = re.compile(r"/snmp[ /]community\s*$")
 _NAME = re.compile(r"(?P<keep>\bname=)(?:\"[^\"]*+\"?|[^\s\"]++)")
 # A pair whose value goes on in the next line, after a backslash.
 _BROKEN_PAIR = re.compile(
-    r"(?:password|passphrase|secret|psk|[-_]key|community)=(?:(?P<quote>\")(?:[^\"\\]|\\.)*+|[^\s\"]*+)\\$"
+    r"(?:password|passphrase|secret|psk|[-_]key|community)="
+    r"(?:(?P<quote>\")(?:[^\"\\]|\\.)*+|(?:[^\s\"\\]|\\.)*+)\\$"
 )
 _UP_TO_QUOTE = re.compile(r"(?P<keep>^\s*)(?:[^\"\\]|\\.)*+\"?")
 _UP_TO_BLANK = re.compile(r"(?P<keep>^\s*)[^\s\"\\]++")
@@ -59,10 +60,11 @@ def mask(line: str) -> str:
 def mask_all(lines: list[str]) -> list[str]:
     """Return the lines of one file with their secrets masked, those that span several lines too."""
     masked = list(lines)
+    done = 0  # lines that a line above them has decided
     for index in lines_holding("\n".join(lines).lower(), WORDS):
-        if masked[index] is lines[index]:  # not yet masked as a part of a block
+        if index >= done:
             masked[index] = mask(lines[index])
-        _mask_below(lines, masked, index)
+            done = _mask_below(lines, masked, index)
     return masked
 
 
@@ -88,27 +90,31 @@ def _trap_target(line: str) -> str:
     return line[: match.end()] + "".join(words)
 
 
-def _mask_below(lines: list[str], masked: list[str], index: int) -> None:
-    """Mask what line `index` says of the lines below it."""
+def _mask_below(lines: list[str], masked: list[str], index: int) -> int:
+    """Mask what line `index` says of the lines below it; return where that ends."""
     line = lines[index]
-    for first, row in _BLOCKS:
-        if first.match(line):
-            for below in range(index + 1, len(lines)):
-                if match := row.match(lines[below]) or _last_of_armour(lines, below):
-                    masked[below] = match[1] + MASK
-                elif lines[below].strip():
-                    break
-    if _COMMUNITY_MENU.match(line):
-        for below in range(index + 1, len(lines)):
-            if lines[below].startswith("/"):
+    below = index + 1
+    if rows := [row for first, row in _BLOCKS if first.match(line)]:
+        while below < len(lines):
+            match = next(filter(None, (row.match(lines[below]) for row in rows)), None)
+            if match := match or _last_of_armour(lines, below):
+                masked[below] = match[1] + MASK
+            elif lines[below].strip():
                 break
-            masked[below] = _NAME.sub(_MASKED, masked[below])
-    elif pair := _BROKEN_PAIR.search(line):
-        rest = _UP_TO_QUOTE if pair["quote"] else _UP_TO_BLANK
-        for below in range(index + 1, len(lines)):
-            masked[below] = rest.sub(_MASKED, lines[below], count=1)
+            below += 1
+    elif _COMMUNITY_MENU.match(line):
+        while below < len(lines) and not lines[below].startswith("/"):
+            masked[below] = _NAME.sub(_MASKED, mask(lines[below]))
+            below += 1
+    else:
+        pair = _BROKEN_PAIR.search(line)
+        while pair and below < len(lines):
+            rest = _UP_TO_QUOTE if pair["quote"] else _UP_TO_BLANK
+            masked[below] = mask(rest.sub(_MASKED, lines[below], count=1))
             if not masked[below].endswith(MASK + "\\"):
-                break
+                pair = _BROKEN_PAIR.search(lines[below])
+            below += 1
+    return below
 
 
 def _last_of_armour(lines: list[str], index: int) -> re.Match[str] | None:
