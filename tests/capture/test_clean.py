@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from vlancheck.capture.clean import clean
@@ -26,6 +26,10 @@ IOS = "\b" * 9 + " " * 8 + "\b" * 9  # what follows ` --More-- ` when a key is p
         pytest.param("SORT-1#show nothing\x1b[7D\x1b[Kvlan", "SORT-1#show vlan", id="cursor left and erase"),
         pytest.param("SORT-1#sow\x1b[2D\x1b[@h", "SORT-1#show", id="letter inserted"),
         pytest.param("SORT-1#shhow\x1b[3D\x1b[P", "SORT-1#show", id="letter deleted"),
+        pytest.param("lines 1-23\x1b[m\x1b[K\r\x1b[K name x", " name x", id="page number erased"),
+        pytest.param(":\x1b[K\r\x1b[Kroot@b0:~# ls", "root@b0:~# ls", id="colon erased"),
+        pytest.param("name x\x1b[2J\x1b[H", "name x", id="screen cleared behind a line"),
+        pytest.param("\x1b[36madd\x1b[m bridge\x1b[33m=\x1b[mb1", "add bridge=b1", id="coloured words"),
         pytest.param("\x07SORT-1#show\x07 vlan", "SORT-1#show vlan", id="bell"),
         pytest.param("banner\x0cpage\x85two", "banner page two", id="form feed and next line"),
         pytest.param("switchport\u00a0mode\u2003access\u200b", "switchport mode access", id="blanks of a web page"),
@@ -144,6 +148,7 @@ def test_a_screen_addressed_by_row_and_column() -> None:
     assert clean(f"{sent}\x1b[1;24r{here} Status") == "HP-1# show vlans\n Status"
 
 
+@settings(deadline=None)
 @given(st.text(alphabet="ab \b\r\x1b[;0123456789HKDCP$E-#>\x07\x9b", max_size=60))
 def test_the_result_is_clean_and_cleaning_it_again_changes_nothing(sent: str) -> None:
     """No control character is left, whatever was sent."""
@@ -153,6 +158,7 @@ def test_the_result_is_clean_and_cleaning_it_again_changes_nothing(sent: str) ->
     assert [clean(row) for row in seen.split("\n")] == seen.split("\n")
 
 
+@settings(deadline=None)
 @given(st.text(alphabet=st.characters(codec="ascii", categories=["L", "N", "P", "S", "Zs"]), max_size=60))
 def test_plain_text_is_not_touched(text: str) -> None:
     """A line without control characters and pager prompts comes out as it is."""

@@ -268,7 +268,7 @@ PIECES = [
 ]
 
 
-@settings(max_examples=300)
+@settings(max_examples=300, deadline=None)
 @given(st.lists(st.sampled_from(PIECES) | st.text(alphabet="aB1-#>$%@[](){}<>. ", max_size=12), max_size=14))
 def test_every_line_is_in_exactly_one_section(rows: list[str]) -> None:
     """As output or as prompt, in order; only blank lines before the first prompt may be missing."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from vlancheck.capture.lines import Line, numbered
@@ -42,6 +42,7 @@ def test_secrets_are_masked() -> None:
     assert numbered("enable secret 5 $1$plum$pearpearpear\n") == [Line(1, "enable secret 5 <masked>")]
 
 
+@settings(deadline=None)
 @given(st.lists(st.text(alphabet="abc #>é\t", max_size=8), max_size=12))
 def test_numbers_count_line_feeds(rows: list[str]) -> None:
     """Line n of the file is the n-th of its rows."""
@@ -51,6 +52,7 @@ def test_numbers_count_line_feeds(rows: list[str]) -> None:
     assert [line.text for line in lines] == (rows or [""])
 
 
+@settings(deadline=None)
 @given(st.lists(st.sampled_from(["", "key", "a key", "İkey", "x", "more"]), max_size=12))
 def test_lines_holding_agrees_with_looking_at_each(rows: list[str]) -> None:
     """The quick search finds the lines that a slow one finds."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from vlancheck.capture.secrets import mask, mask_all
@@ -196,6 +196,7 @@ def test_a_fact_is_left_alone(line: str) -> None:
     assert mask_all([line]) == [line]
 
 
+@settings(deadline=None)
 @given(st.permutations(FACTS), st.lists(st.sampled_from(SECRETS), max_size=5))
 def test_facts_survive_among_secrets(facts: list[str], secrets: list[str]) -> None:
     """No secret on another line takes a fact with it."""
@@ -308,6 +309,7 @@ def test_secrets_of_several_lines(lines: list[str], masked: list[str]) -> None:
     assert mask_all(lines) == masked
 
 
+@settings(deadline=None)
 @given(st.lists(st.text(alphabet="abkey pas$word=\"'\\;{}[]#1<>", max_size=30), max_size=6))
 def test_masking_keeps_lines_and_their_continuations(lines: list[str]) -> None:
     """Whatever the text, no line is lost and a backslash that joins two lines stays."""

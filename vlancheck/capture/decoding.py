@@ -67,7 +67,7 @@ def _text(data: bytes, file: str) -> str:
         raise CaptureError(
             "the file is not text",
             file=file,
-            hint="a capture is the plain text that a device printed; take the file away, or the zero bytes out of a log",
+            hint="a capture is the plain text that a device printed; take it away, or the zero bytes out of a log",
         )
     try:
         return data.decode("utf-8")

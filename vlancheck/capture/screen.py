@@ -41,6 +41,8 @@ def shown(sent: str) -> str:
                         rows.append(_Row())
                     place = named
                     rows[-1].column = _number(column, 1) - 1
+                elif token["do"] == "J" and token["args"] not in ("", "0"):
+                    rows.append(_Row())  # the screen is cleared, but what stood on it was printed
                 else:
                     row.control(token["do"], token["args"])
             case "esc" if token["esc"] == "E":
@@ -84,10 +86,11 @@ class _Row:
                 self.column = min(self.column + count, _WIDTH)
             case "G" | "`":
                 self.column = count - 1
-            case "K":
+            case "K" | "J":
                 mode = _number(args, 0)
                 if mode in (0, 2):
                     del self.cells[self.column :]
+                    self.before = self.before[: self.column]
                 if mode in (1, 2):
                     erased = min(self.column + 1, len(self.cells)) if mode == 1 else min(self.column, len(self.cells))
                     self.cells[:erased] = " " * erased
