@@ -58,9 +58,6 @@ class Values(Protocol[V]):
     def join(self, value: V, other: V) -> V:
         """Return the frames that are in either."""
 
-    def constants(self, value: V, symbol: int, mask: int) -> Sequence[tuple[int, V]]:
-        """Return, for each VID of `mask` that `symbol` may have, the VID and the frames that have it."""
-
 
 class OneTag:
     """Sets of frames told apart by one VID: an integer, bit n for VID n.
@@ -79,16 +76,6 @@ class OneTag:
     def join(self, value: int, other: int) -> int:
         """Return the frames that are in either."""
         return value | other
-
-    def constants(self, value: int, symbol: int, mask: int) -> Sequence[tuple[int, int]]:
-        """Return each VID of `mask` in `value`, with the set of it alone."""
-        found = []
-        bits = value & mask
-        while bits:
-            low = bits & -bits
-            found.append((low.bit_length() - 1, low))
-            bits ^= low
-        return found
 
 
 ONE_TAG = OneTag()
