@@ -65,6 +65,10 @@ class Survey:
         place, sent = start(self.network, self.boxes.devices, port, frame)
         return walk(self.network, place, sent)
 
+    def place(self, text: str) -> str:
+        """Return the `DEVICE:PORT` that `text` means; UsageError with the nearest names when there is none."""
+        return start(self.network, self.boxes.devices, text, ())[0]
+
     def carriage(self) -> Carriage:
         """Return the whole relation: from every boundary port, every frame to its deliveries."""
         from vlancheck.walk.carriage import carriage

@@ -89,6 +89,7 @@ def test_a_carriers_box_translates_what_is_declared_and_nothing_else() -> None:
 
     assert came(walk(network, "ONU:metro", "881")) == [("A:1", "untagged")]
     assert came(walk(network, "A:1", "untagged")) == [("ONU:metro", "881")]
+    assert came(walk(network, "ONU:metro", "310")) == [], "our number is not said to be the carrier's"
     toward = walk(network, "ONU:metro", "320")
     assert came(toward) == []
     assert [item.port for item in toward.unproven] == ["A:2"]

@@ -28,7 +28,7 @@ def demo(
     walked = open_site(folder).survey("as-found").walk(*START)
     port, frame = START
     ways = [
-        f"{len(written)} files in {folder}: an invented closet, two switches, a router and a carrier's box.",
+        f"{len(written)} files in {folder}: an invented closet with two switches, a phone system and a carrier's box.",
         f"The carrier's tag {frame} comes in at {port}. Where does it go?",
         "",
         walking.text(walked, "as-found"),

@@ -149,7 +149,15 @@ def _carrier_sides(
         admit=carried,
         member=carried,
         untagged=kept,
-        entry=tuple(_translation(theirs, ours, said) for theirs, ours in changed.items()),
+        entry=(
+            *(_translation(theirs, ours, said) for theirs, ours in changed.items()),
+            # Nothing says that the carrier's side takes our number for the tag: not certain, not excluded.
+            *(
+                Rewrite(match=(TagMatch(1 << ours),), drop=True, sure=False, origins=unknown)
+                for ours in changed.values()
+                if ours not in rows
+            ),
+        ),
         exit=tuple(_translation(ours, theirs, said) for theirs, ours in changed.items()),
     )
     return outside, inside

@@ -170,9 +170,9 @@ class _Run:
         return carried
 
     def refuse(self, view: View, rule: Rule, stack: Stack, parent: int, vid: int, row: Rewrite | None = None) -> None:
-        """Note that a copy does not leave by a port with a link; elsewhere it is no news."""
+        """Note that a copy does not leave toward another bridge; elsewhere it is no news."""
         place = self.plant.place[view.name]
-        if place in self.plant.onward:
+        if place in self.plant.uplinks:
             self.note(What.LOST, parent, place, view.name, stack, rule, vid=vid, row=row)
 
     def deliver(self, place: str, name: str, stack: Stack, parent: int) -> None:

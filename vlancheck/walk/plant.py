@@ -27,6 +27,11 @@ class Plant:
             if place in network.handoffs or (unread and world is World.SURE):
                 continue
             self.onward[place] = far
+        self.uplinks = frozenset(
+            place
+            for place, far in self.onward.items()
+            if any(isinstance(taker, View) for taker in self.takers.get(far, ()))
+        )  # ports whose far side relays: that a frame does not leave there is news
         self.senders = {place: network.only_ends(place) for place in network.boundary}  # True: sends over its link
 
     def _lay_out(self, network: Network, name: str) -> None:
