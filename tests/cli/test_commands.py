@@ -242,14 +242,10 @@ def test_an_interrupt_is_130(tmp_path: Path) -> None:
 
 def test_an_internal_fault_leaves_its_details_in_a_file(tmp_path: Path) -> None:
     """A short apology, exit code 4, details in a file with secrets masked."""
-    code = "import vlancheck.cli.guard as g\ndef f(): raise RuntimeError('snmp-server community hunter2 RO')\ng.guarded(f)()"
-    done = subprocess.run(
-        [sys.executable, "-c", code],
-        capture_output=True,
-        text=True,
-        check=False,
-        env={**os.environ, "TMPDIR": str(tmp_path)},
-    )
+    code = "import vlancheck.cli.guard as g\ndef f(): raise RuntimeError('snmp-server community hunter2 RO')\n"
+    command = [sys.executable, "-c", f"{code}g.guarded(f)()"]
+    env = {**os.environ, "TMPDIR": str(tmp_path)}
+    done = subprocess.run(command, capture_output=True, text=True, check=False, env=env)
 
     assert done.returncode == 4
     assert "Traceback" not in done.stderr
