@@ -1,6 +1,7 @@
 """All senders at once, for frames that never wear a second tag: bridges that hear each other alike, and the rest.
 
-A link is regular for a VID that crosses it as itself both ways while nothing else becomes that VID there.  A piece is a
+A link is regular for a VID that crosses it as itself, and as nothing else, both ways while nothing else becomes that
+VID there.  A piece is a
 set of bridges joined by regular links; all VIDs are joined at once, with bitsets.  A frame that enters a piece is heard
 at every exit in it but the one it entered by, and there too when the piece has a cycle.  What leaves a piece by any
 other way is followed from piece to piece.
@@ -363,7 +364,16 @@ def _made(
 
 
 def _same(way: _Way) -> int:
-    return next((vids for _, vid, vids in way.onward if vid == OUTER), 0)
+    """Return the VIDs that cross as themselves, and of which nothing else crosses."""
+    same, other = 0, way.deep
+    for _, vid, vids in way.onward:
+        if vid == OUTER:
+            same = vids
+        else:
+            other |= vids
+    for *_, vids in way.copies:
+        other |= vids
+    return same & ~other
 
 
 def _less(way: _Way, regular: int) -> _Way:

@@ -145,8 +145,8 @@ def _as_sent(tpids: tuple[int, ...], sets: FrameSets[V], value: V) -> Iterator[t
 class Row:
     """Frames of one sender that behave alike, and what becomes of each.
 
-    In the frame of a delivery `same` is the frame, or the VID of a tag, as it was sent; `outer` and `inner` are the
-    VIDs of the first and second tag of two.  A row of a single frame says its VIDs instead.
+    In the frame of a delivery `same` is the frame as it was sent, or the VID of its tag under or above others; `outer`
+    and `inner` are the VIDs of its first and second tag.  A row of a single frame says its VIDs instead.
     """
 
     frames: str  # the set: `untagged`, `0`, `20-39,41`, `s100.*`, `100.1-4094`, `[20-39,41].*`
@@ -243,7 +243,8 @@ def _words(frame: Frame, tpids: tuple[int, ...], single: Frame | None) -> str:
     sent = tuple(Tag(tpid, OUTER - place) for place, tpid in enumerate(tpids))
     if frame == sent:
         return "same"
-    names = {OUTER: "same" if len(tpids) == 1 else "outer", INNER: "inner"}
+    # One tag alone that changed only its TPID would otherwise read like a frame that did not change.
+    names = {OUTER: "same" if len(tpids) == 1 < len(frame) else "outer", INNER: "inner"}
     return ".".join(_dressed(tag.tpid, names.get(tag.vid, str(tag.vid))) for tag in frame) or "untagged"
 
 
