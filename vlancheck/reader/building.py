@@ -49,7 +49,7 @@ def build(
     """Return the device; `doubt`, when not empty, is why nothing at its ports is proven (a capture that was cut)."""
     joined = facts.copy() if any(not isinstance(step, Inherit) for step in dialect.steps) else facts
     for step in dialect.steps:
-        step(joined)
+        step(joined, dialect.parts)
     return _Builder(dialect, name, joined, missed, doubt).device(counts)
 
 
@@ -72,6 +72,7 @@ class _Builder:
         self.ports: dict[str, Port] = {}
         self.bridge_ports: dict[str, BridgePort] = {}
         self.ends: dict[str, End] = {}
+        self.addresses: dict[str, Fact[str]] = {}
 
     def device(self, counts: Counts) -> Device:
         """Return the finished device."""
@@ -89,6 +90,7 @@ class _Builder:
             for setting, fact in self.dialect.settings.items()
             if isinstance(value := self.device_scope.all.get(fact), Fact)
         }
+        settings.update(self.addresses)
         return Device(
             name=self.name,
             kind=DeviceKind(kind),
@@ -131,14 +133,8 @@ class _Builder:
         return scopes
 
     def _name_scope(self, entity: Entity) -> Scope:
-        for port_name in self.dialect.port_names:
-            if found := port_name.like.fullmatch(entity.key):
-                parts: dict[str, Value] = {"class": Fact(port_name.name, entity.origins)}
-                for group, text in found.groupdict().items():
-                    if text is not None:
-                        parts[group] = _name_part(group, text, entity.origins)
-                return Scope(parts, parts)
-        return NOTHING
+        parts = {name: _name_part(name, text, entity.origins) for name, text in self.dialect.parts(entity.key).items()}
+        return Scope(parts, parts) if parts else NOTHING
 
     # ---- ports ----
 
@@ -162,6 +158,8 @@ class _Builder:
             )
         elif stands_on not in self.ports and stands_on not in self.facts.entities[Of.PORT]:
             self.ports[stands_on] = Port(name=stands_on, origins=entity.origins)
+        if fields.address is not None:
+            self.addresses[f"address:{name}"] = fields.address
         if fields.what == "bridge-port":
             self.bridge_ports[name] = self._bridge_port(fields, name)
         elif fields.what == "end":
@@ -169,9 +167,14 @@ class _Builder:
             up = Fact[bool](UNKNOWN, doubt) if doubt else fields.up
             origins = join(entity.origins, fields.why)
             self.ends[name] = End(
-                name=name, port=stands_on, select=fields.select, tpids=fields.tpids, up=up, address=fields.address,
+                name=name,
+                port=stands_on,
+                select=fields.select,
+                tpids=fields.tpids,
+                up=up,
+                address=fields.address is not None,
                 origins=origins,
-            )  # fmt: skip
+            )
 
     def _bridge_port(self, fields: Fields, name: str) -> BridgePort:
         made = BridgePort(

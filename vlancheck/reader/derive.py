@@ -8,6 +8,7 @@ stack    {over: lower, vid: vid, tpid: tpid, as: stack, base: base}   VLAN inter
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Protocol
 
@@ -15,12 +16,14 @@ from vlancheck.evidence import Fact, join
 from vlancheck.reader.facts import Entity, Facts, Of, Row
 from vlancheck.reader.params import Parameters
 
+Parts = Callable[[str], Mapping[str, str]]  # a port's name -> the parts its class of names gives it
+
 
 class Step(Protocol):
     """What every join does."""
 
-    def __call__(self, facts: Facts) -> None:
-        """Write the joined facts."""
+    def __call__(self, facts: Facts, parts: Parts) -> None:
+        """Write the joined facts; `parts` takes a port's name apart."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +34,7 @@ class Inherit:
     of: Of  # kind of the other thing
     by: str  # fact that names it
 
-    def __call__(self, facts: Facts) -> None:
+    def __call__(self, facts: Facts, parts: Parts) -> None:
         """Do nothing: looking up is enough."""
 
 
@@ -43,11 +46,11 @@ class Lift:
     to: str  # fact that names the other port
     name: str  # `as`
 
-    def __call__(self, facts: Facts) -> None:
+    def __call__(self, facts: Facts, parts: Parts) -> None:
         """Write the joined facts."""
         ports = facts.entities[Of.PORT]
         for port in list(ports.values()):
-            if (value := port.facts.get(self.fact)) is not None and (other := _named(port, self.to)) in ports:
+            if (value := port.facts.get(self.fact)) is not None and (other := _named(port, self.to, parts)) in ports:
                 ports[other].facts[self.name] = value
 
 
@@ -60,10 +63,12 @@ class Adopt:
     by: str  # fact of a port that is looked for in the list; "" the port's name
     name: str  # `as`
 
-    def __call__(self, facts: Facts) -> None:
+    def __call__(self, facts: Facts, parts: Parts) -> None:
         """Write the joined facts."""
         ports = facts.entities[Of.PORT]
-        found: dict[str, Entity] = {_named(port, self.by) if self.by else port.key: port for port in ports.values()}
+        found: dict[str, Entity] = {
+            _named(port, self.by, parts) if self.by else port.key: port for port in ports.values()
+        }
         for lister in facts.entities[self.of].values():
             rows = lister.facts.get(self.members)
             for row in rows if isinstance(rows, tuple) else ():
@@ -81,14 +86,14 @@ class Stack:
     name: str  # `as`: rows with columns `vid` and `tpid`, outermost first
     base: str  # name of the port at the bottom
 
-    def __call__(self, facts: Facts) -> None:
+    def __call__(self, facts: Facts, parts: Parts) -> None:
         """Write the joined facts; interfaces that stand on one another in a ring are left without."""
         ports = facts.entities[Of.PORT]
         for port in list(ports.values()):
             rows: list[Row] = []
             seen: set[str] = set()
             at, origins = port, port.origins
-            while (below := _named(at, self.over)) and at.key not in seen:
+            while (below := _named(at, self.over, parts)) and at.key not in seen:
                 seen.add(at.key)
                 vid, tpid = at.facts.get(self.vid), at.facts.get(self.tpid)
                 if not isinstance(vid, Fact) or not isinstance(vid.value, int):
@@ -127,6 +132,8 @@ def puts(step: Step) -> tuple[str, ...]:
     return (step.name, step.base) if isinstance(step, Stack) else ()
 
 
-def _named(port: Entity, fact: str) -> str:
+def _named(port: Entity, fact: str, parts: Parts) -> str:
+    if fact.startswith("name."):
+        return parts(port.key).get(fact.removeprefix("name."), "")
     value = port.facts.get(fact)
     return value.value if isinstance(value, Fact) and isinstance(value.value, str) else ""

@@ -27,6 +27,7 @@ class Source:
     looks: tuple[re.Pattern[str], ...]  # one of them is found in a line of the text; () any text
     only_without: str  # name of the source that makes this one needless; "" none
     parts: bool  # outputs of different commands add up instead of being captures of the same thing
+    rest: bool  # lines that no pattern takes are passed over: only some lines of the text are asked for
     evidence: Kind  # what a line of it is: LINE of a configuration, SHOW of a state
     form: Form  # text -> path lines
     macros: tuple[Macro, ...]  # path lines -> path lines
@@ -96,6 +97,14 @@ class Dialect:
     def facts(self) -> Facts:
         """Return facts of a device of which no line has been read."""
         return Facts(self.default, self.ports, self.canonical)
+
+    def parts(self, port: str) -> Mapping[str, str]:
+        """Return the parts of a port's name, and under `class` which class of names it is; none when no class fits."""
+        for port_name in self.port_names:
+            if found := port_name.like.fullmatch(port):
+                groups = {name: text for name, text in found.groupdict().items() if text is not None}
+                return {"class": port_name.name, **groups}
+        return {}
 
     def canonical(self, name: str) -> str:
         """Return a port's name as the device itself prints it (`gi1/0/1` -> `GigabitEthernet1/0/1`)."""

@@ -16,6 +16,7 @@ from vlancheck.evidence import Cover, Fact, Origin, Origins, State, join
 from vlancheck.evidence import Kind as Evidence
 from vlancheck.reader.lists import Punctuation
 from vlancheck.reader.pathlines import restored
+from vlancheck.vids import WIRE, members
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,6 +161,8 @@ class Facts:
         keys = [write.key(values)]
         if write.of is Of.PORT:
             keys = self.ports.ports(keys[0], self.canonical) if write.key.many else [self.canonical(keys[0])]
+        elif write.of is Of.VLAN and _is_list(keys[0]):
+            keys = [str(vid) for vid in members(write.lists.vids(keys[0], {}))]
         parsed = self._parsed(write, values, origins)
         for key in keys:
             yield lambda key=key: self._act(write, key, parsed, origins)  # type: ignore[misc]
@@ -170,7 +173,7 @@ class Facts:
         """Return what the line makes of the fact's value before it."""
         if write.do in (Do.TOUCH, Do.CLEAR, Do.RESET):
             return lambda before: None
-        text = values.get(write.source, "") if write.source else write.constant
+        text = values.get(write.source, "") if write.source else _filled(write.constant, values)
         text = write.rename.get(text, text)
         match write.kind:
             case As.WORD:
@@ -226,6 +229,19 @@ class Facts:
         return write.lists.vids(text, self.names()) if vids and text else restored(text)
 
 
+def _filled(constant: str, values: Mapping[str, str]) -> str:
+    """Return a constant with the VALUEs it names in braces."""
+    if "{" in constant:
+        for name, value in values.items():
+            constant = constant.replace(f"{{{name}}}", value)
+    return constant
+
+
+def _is_list(key: str) -> bool:
+    """Tell whether the name of a VLAN is a list of VIDs (`10,20-22`) that stands for each of them."""
+    return not key.isdecimal() and key[0].isdecimal() and not key.strip("0123456789,-")
+
+
 def _vids_of(vlan: Entity) -> int | None:
     """Return the VIDs a VLAN stands for: its fact `vid`, else its key when that is a number."""
     vid = vlan.facts.get("vid")
@@ -240,12 +256,9 @@ def _edited(before: Value | None, verb: str, bits: int, emptied: str, origins: O
     if verb == "replace":
         return Cover.of(bits, origins)
     if verb == "except":
-        return Cover.of(_ALL & ~bits, origins)
+        return Cover.of(WIRE & ~bits, origins)
     start = before if isinstance(before, Cover) else Cover.of(0, (Origin(Evidence.DEFAULT, "no line puts a VLAN in"),))
     after = start.write(bits, State.IN if verb == "add" else State.OUT, origins)
     if verb == "remove" and emptied == "all" and not after.possible:
-        return Cover.of(_ALL, join(origins))
+        return Cover.of(WIRE, join(origins))
     return after
-
-
-_ALL = (1 << 4095) - 2  # VIDs 1..4094

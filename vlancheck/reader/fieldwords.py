@@ -65,8 +65,10 @@ class _Setters:
         match word:
             case "what":
                 return [self._what(self.params.choice(word, ("bridge-port", "end", "port", "nothing")))]
-            case "inside" | "address":
+            case "inside":
                 return [_attribute(word, self.params.flag(word, default=False))]
+            case "address":
+                return [self._address(self.params.word(word))]
             case "up" | "link":
                 return [self._flag(word, self.params.word(word))]
             case "on" | "bundle" | "bundle-mode" | "description" | "bridge":
@@ -148,6 +150,16 @@ class _Setters:
                 setattr(fields, attribute, str(value.value))
 
         return word
+
+    def _address(self, text: str) -> Setter:
+        name = self.names.split(text, self.params)
+
+        def address(fields: Fields, scopes: Scopes, because: Origins, why: Origins) -> None:
+            value = value_of(scopes, name)
+            if isinstance(value, Fact) and isinstance(value.value, str):
+                fields.address = Fact(value.value, join(value.origins, why))
+
+        return address
 
     # ---- tags ----
 

@@ -57,7 +57,7 @@ class Fields:
     foreign: Foreign = Foreign.PAYLOAD  # what becomes of other TPIDs
     private: PrivateVlan | None = None  # private-VLAN part
     isolation: frozenset[str] = frozenset()  # isolation groups
-    address: bool = False  # it has an address of its own
+    address: Fact[str] | None = None  # an address of its own
     negotiates: str = ""  # table by which its mode is settled; "" none
     doubt: Origins = ()  # why nothing here is proven
 

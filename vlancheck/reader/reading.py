@@ -11,7 +11,7 @@ from vlancheck.evidence import Kind, Origin, Origins
 from vlancheck.reader.building import Counts, Missed, build
 from vlancheck.reader.dialect import Dialect, Source
 from vlancheck.reader.facts import Facts, Write
-from vlancheck.reader.pathlines import PathLine, leaf
+from vlancheck.reader.pathlines import PathLine, leaf, squeezed
 from vlancheck.reader.template import Hit
 
 
@@ -111,9 +111,12 @@ def _early(gathered: Gathered, section: Section, source: Source) -> list[_Taken]
             passed.add(number)
             continue
         hit, line = _match(source, line)
-        if hit is None:
-            matters = guard.search(leaf(line.text)) is not None
-            gathered.missed.append(Missed(line, evidence(line), "", matters))
+        if hit is None and source.rest:
+            passed.add(number)
+        elif hit is None:
+            said = leaf(line.text)
+            why = "" if said == squeezed(line.lines[0].text) else f"no pattern takes {said!r}"
+            gathered.missed.append(Missed(line, evidence(line), why, guard.search(said) is not None))
         elif not hit.rule.reads:
             passed.add(number)
         else:

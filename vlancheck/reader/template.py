@@ -17,6 +17,7 @@ import textfsm
 from vlancheck.errors import DialectError
 from vlancheck.reader.pathlines import SEP, leaf
 
+_LONGEST = 16_384  # characters; no line of a configuration comes near, and a longer one is not worth the time
 _REMEMBERED = 100_000  # matches kept for a template; then the memory starts anew
 
 
@@ -58,6 +59,8 @@ class Template:
 
         A rule that is not anchored never passes over a line with a sensitive word.
         """
+        if len(text) > _LONGEST:
+            return None
         try:
             return self._memory[text]
         except KeyError:

@@ -1,0 +1,50 @@
+"""The text of a CSV file in, its rows out, each with the line it starts on; what parts the cells is for the caller."""
+
+from __future__ import annotations
+
+import csv
+from typing import NamedTuple
+
+from vlancheck.errors import SiteError
+
+DELIMITERS = (",", ";", "\t", "|")
+
+
+class Row(NamedTuple):
+    """One row of a sheet that is not blank."""
+
+    line: int  # 1-based line of the file it starts on
+    cells: tuple[str, ...]  # blanks around them cut, runs of blanks made one
+    text: str  # as it stands in the file
+
+
+def csv_rows(text: str, delimiter: str, shown: str) -> list[Row]:
+    """Return the rows of `text`; SiteError, with the line, for a quote that is never closed or followed by more."""
+    lines = csv_lines(text)
+    reader = csv.reader(
+        (f"{line}\n" for line in lines), delimiter=delimiter, strict=True, skipinitialspace=delimiter != "\t"
+    )
+    made: list[Row] = []
+    start = 1
+    try:
+        for cells in reader:
+            if any(cell.strip() for cell in cells):
+                raw = " ".join(line.strip() for line in lines[start - 1 : reader.line_num])
+                made.append(Row(start, tuple(" ".join(cell.split()) for cell in cells), raw))
+            start = reader.line_num + 1
+    except csv.Error as error:
+        hint = 'a cell in quotes ends with its quote; a quote inside is doubled: "6"" cord"'
+        raise SiteError(f"this row cannot be read: {error}", file=shown, line=start, hint=hint) from error
+    return made
+
+
+def csv_lines(text: str) -> list[str]:
+    """Return the lines of the text of a sheet, whatever ends them."""
+    text = text.replace("\r\n", "\n")
+    return (text if "\n" in text.rstrip("\r") else text.replace("\r", "\n")).replace("\r", " ").rstrip("\n").split("\n")
+
+
+def declared_delimiter(text: str) -> str:
+    """Return the delimiter that a first line `sep=;` declares, else "".  Spreadsheets write such a line."""
+    first = csv_lines(text)[0].strip().strip('"')
+    return first[4:5] if first.lower().startswith("sep=") and len(first) == 5 else ""
