@@ -132,6 +132,16 @@ def test_read_shows_fields_with_their_lines(site: Path) -> None:
     assert "has no port" in missing.stderr
 
 
+def test_a_switchs_own_vlan_interface_is_read(tmp_path: Path) -> None:
+    """`interface Vlan10` is a port inside the box, named with its VID."""
+    path = tmp_path / "x.txt"
+    path.write_text(switch("SW-1").replace("end\n", "interface Vlan10\n description desks\n!\nend\n"))
+    done = run("read", path)
+
+    assert (done.returncode, done.stderr) == (0, "")
+    assert "Vlan10" in done.stdout
+
+
 def test_output_is_written_whole_or_not_at_all(site: Path, tmp_path: Path) -> None:
     """A file is replaced when the report is done; what cannot be written is one message."""
     out = tmp_path / "walk.txt"

@@ -67,8 +67,5 @@ def _internal(error: Exception) -> int:
         pass
     print(f"vlancheck: sorry, this is a fault of vlancheck itself ({type(error).__name__})", file=sys.stderr)
     print(f"  {where}", file=sys.stderr)
-    print(
-        "  please report it with that file; `vlancheck read --format jot --anonymous` makes a small case",
-        file=sys.stderr,
-    )
+    print("  please report it with that file and the smallest capture that shows it", file=sys.stderr)
     return INTERNAL

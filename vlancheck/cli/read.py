@@ -30,7 +30,8 @@ def read(
 
     found = read_paths(paths)
     for note in found.notes:
-        hint(f"vlancheck: {note}")
+        place = f"{note.file}:{note.line}" if note.line else note.file
+        hint(f"{place}: {note.message}" if place else note.message)
     if only:
         found = reading.narrowed(found, only)
     if as_json:

@@ -164,7 +164,7 @@ class _Builder:
             self.bridge_ports[name] = self._bridge_port(fields, name)
         elif fields.what == "end":
             doubt = self._doubt(name, fields)
-            up = Fact[bool](UNKNOWN, doubt) if doubt else fields.up
+            up: Fact[bool] = Fact(UNKNOWN, doubt) if doubt else fields.up
             origins = join(entity.origins, fields.why)
             self.ends[name] = End(
                 name=name,
@@ -282,7 +282,8 @@ class _Builder:
 def _name_part(group: str, text: str, origins: Origins) -> Value:
     """Return a part of a port's name as a fact; the part called `vid` is a VID."""
     if group == "vid" and text.isdecimal():
-        return Fact[int | None](int(text), origins)
+        vid: Fact[int | None] = Fact(int(text), origins)  # a subscripted call fails on frozen slots in Python 3.11
+        return vid
     return Fact(text, origins)
 
 
