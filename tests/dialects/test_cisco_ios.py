@@ -1,0 +1,102 @@
+"""An invented access switch of the IOS family: the fields it must become, each with the line that decides it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from vlancheck import vids
+from vlancheck.dot1q.model import Device, PortKind
+from vlancheck.pipeline import read_paths
+
+CAPTURE = Path(__file__).parents[2] / "fixtures/dialects/cisco_ios/acc-1.txt"
+
+
+@pytest.fixture(scope="module")
+def device() -> Device:
+    """Return the switch as it was read."""
+    (found,) = read_paths([CAPTURE]).devices
+    return found
+
+
+FIELDS = {  # port: pvid, admit, member, untagged, and the line that puts each member in
+    "GigabitEthernet1/0/1": (10, "30", "10,30", "10", {10: 15, 30: 17}),
+    "GigabitEthernet1/0/2": (1, "1-4094", "1-4094", "1", {77: 21}),
+    "GigabitEthernet1/0/7": (100, "100", "100", "100", {100: 26}),
+    "GigabitEthernet1/0/8": (100, "100", "100", "100", {100: 26}),
+    "Port-channel1": (1, "1-4094", "1-4094", "1", {77: 11}),
+    "Vlan20": (20, "none", "20", "20", {20: 42}),
+}
+
+
+@pytest.mark.parametrize("name", FIELDS)
+def test_fields_and_their_lines(device: Device, name: str) -> None:
+    """Catalyst 4500 configuration guide 12.2(25)SG, ch. 11: access, voice, trunk and tunnel ports."""
+    pvid, admit, member, untagged, lines = FIELDS[name]
+    port = device.bridge_ports[name]
+
+    assert port.pvid.value == pvid
+    assert (vids.text(port.admit.sure), vids.text(port.member.sure), vids.text(port.untagged.sure)) == (
+        admit,
+        member,
+        untagged,
+    )
+    for vid, line in lines.items():
+        assert line in [origin.line for origin in port.member.why(vid)[1]]
+
+
+def test_every_bridge_port_is_one_of_these(device: Device) -> None:
+    """Routed ports and sub-interfaces bridge nothing."""
+    assert set(device.bridge_ports) == set(FIELDS)
+    assert device.ports["Vlan20"].kind is PortKind.INSIDE
+    assert device.ports["GigabitEthernet1/0/2"].bundle == "Port-channel1"
+
+
+def test_a_tunnel_port_puts_a_tag_on_every_frame(device: Device) -> None:
+    """Catalyst 3560 configuration guide OL-8553-06, p.16-3."""
+    (row,) = device.bridge_ports["GigabitEthernet1/0/7"].entry
+
+    assert ([push.vid for push in row.push], row.pop, row.match) == ([100], 0, ())
+
+
+def test_interfaces_that_end_frames(device: Device) -> None:
+    """A routed port takes untagged frames, a sub-interface its tags and nothing under them."""
+    ends = {name: [vids.text(level.vids) for level in end.select] for name, end in device.ends.items()}
+
+    assert ends == {
+        "GigabitEthernet1/0/9": ["0,4095", "4095"],
+        "GigabitEthernet1/0/10": ["0,4095", "4095"],
+        "GigabitEthernet1/0/10.310": ["310", "4095"],
+        "GigabitEthernet1/0/10.311": ["311", "12", "4095"],
+    }
+
+
+def test_vlans_exist_as_far_as_the_text_says(device: Device, tmp_path: Path) -> None:
+    """In VTP mode transparent absence is known; without that line it is open, and a capture would settle it."""
+    exists = device.bridges[""].exists
+    path = tmp_path / "x.txt"
+    path.write_text(CAPTURE.read_text().replace("vtp mode transparent\n", "!\n"))
+    (other,) = read_paths([path]).devices
+
+    assert vids.text(exists.possible & vids.WIRE) == "1,10,20-22,30"
+    assert vids.text(other.bridges[""].exists.sure) == "1,10,20-22,30"
+    assert other.bridges[""].exists.possible >> 40 & 1
+
+
+def test_every_line_is_accounted_for(device: Device) -> None:
+    """Nothing is unread; some lines are passed over by name."""
+    assert device.unread == ()
+    assert device.lines == len([line for line in CAPTURE.read_text().splitlines() if line.strip()])
+
+
+@pytest.mark.parametrize("bad", ["0", "4095", "10-5", "1-", "x"])
+def test_a_list_that_is_none_is_unread_and_leaves_the_port_open(tmp_path: Path, bad: str) -> None:
+    """The item is named, and nothing at that port is proven."""
+    path = tmp_path / "x.txt"
+    text = "hostname X\n!\ninterface GigabitEthernet1/0/1\n switchport mode trunk\n"
+    path.write_text(f"{text} switchport trunk allowed vlan {bad}\n!\nend\n")
+    (found,) = read_paths([path]).devices
+
+    assert [(item.origin[0].line, item.matters) for item in found.unread] == [(5, True)]
+    assert found.bridge_ports["GigabitEthernet1/0/1"].doubt
