@@ -41,6 +41,7 @@ def _settled(device: Device, boxes: dict[str, Device], far: dict[str, str]) -> D
             admit=bridge_port.admit.because(why),
             member=bridge_port.member.because(why),
             untagged=bridge_port.untagged.because(why),
+            doubt=join(bridge_ports[bridge_port.name].doubt, bridge_port.doubt),
         )
     return replace(device, bridge_ports=bridge_ports)
 
