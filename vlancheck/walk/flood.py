@@ -84,10 +84,21 @@ class _Run:
         self.result = Flood()
         self.waiting: deque[tuple[State, View, int]] = deque()
 
-    def note(self, what: What, parent: int, place: str, name: str, stack: Stack, rule: Rule, **more: object) -> int:
-        events = self.result.events
-        events.append(Event(what, parent, place, name, stack, rule, more.get("vid", -1), more.get("row")))  # type: ignore[arg-type]
-        return len(events) - 1
+    def note(
+        self,
+        what: What,
+        parent: int,
+        place: str,
+        name: str,
+        stack: Stack,
+        rule: Rule,
+        *,
+        vid: int = -1,
+        row: Rewrite | None = None,
+    ) -> int:
+        """Keep an event and return its number."""
+        self.result.events.append(Event(what, parent, place, name, stack, rule, vid, row))
+        return len(self.result.events) - 1
 
     def arrive(self, place: str, stack: Stack, parent: int, before: State | None) -> None:
         """Let a copy arrive at a port."""
