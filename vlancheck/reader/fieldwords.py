@@ -9,7 +9,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from vlancheck.dot1q.model import NO_TAG, Foreign, PrivateRole, PrivateVlan, Push, Rewrite, TagMatch
-from vlancheck.evidence import UNKNOWN, Cover, Fact, Origins, assumed, default, join
+from vlancheck.evidence import UNKNOWN, Cover, Fact, Kind, Origin, Origins, default, join
 from vlancheck.reader.facts import Row, Rows
 from vlancheck.reader.meaning import Fields, PortRow, Setter, single, with_why
 from vlancheck.reader.params import Parameters
@@ -30,11 +30,16 @@ _FLAGS = {"yes": True, "no": False, "unknown": UNKNOWN}
 def sentence(params: Parameters) -> Origins:
     """Return the evidence that `because` and `source`, or `assumed`, of a row give to its constants."""
     if params.has("assumed"):
-        return assumed(params.word("assumed"))
+        return _assumed(params, "assumed")
     text, source = params.word("because", ""), params.word("source", "")
     if bool(text) is not bool(source):
         raise params.error("`because` and `source` go together", hint="or write `assumed` with a sentence")
     return default(text, source) if text else ()
+
+
+def _assumed(params: Parameters, word: str) -> Origins:
+    """Return the evidence of something taken for granted, with what would settle it."""
+    return (Origin(Kind.ASSUMED, params.word(word), settle=params.word("settle", "")),)
 
 
 def make_port_row(params: Parameters, names: Names, tables: Mapping[str, object]) -> PortRow:
@@ -96,7 +101,7 @@ class _Setters:
             case "negotiates":
                 return [_attribute("negotiates", self.params.choice(word, self.tables))]
             case _:
-                text = assumed(self.params.word("doubt"))
+                text = _assumed(self.params, "doubt")
                 return [lambda fields, scopes, because, why: setattr(fields, "doubt", join(text, why))]
 
     def _term(self, node: Node, columns: frozenset[str] = frozenset()) -> Callable[[Scopes, Origins], Cover]:
