@@ -190,7 +190,7 @@ def _in_rows(whole: Whole, port: str, frame: Frame) -> Told:
         if words == "same":
             return format_frame(frame)
         for word, vid in zip(("outer", "inner"), vids, strict=False):
-            words = words.replace(word, str(vid))
+            words = words.replace(f"({word})", word).replace(word, str(vid))
         return words.replace("same", str(vids[0])) if vids else words
 
     return Told(

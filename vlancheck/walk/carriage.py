@@ -127,8 +127,6 @@ class Carriage:
         starts: list[Start[int]] = [((WornTag(tpids[0], OUTER, ""),), TAGS)]
         if tpids[0] == C_TAG:
             starts.append(((), UNTAGGED))
-        if self.stacked:  # pieces take no account of a second tag, not even of one that is lost at once
-            return outcome(layout, port, starts, SINGLE)
         if world not in self._pieces:
             self._pieces[world] = Pieces(layout)
         try:

@@ -6,7 +6,9 @@ no second bridge port.  To exchange them changes nothing, so that what one of th
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
+from collections import defaultdict
+from dataclasses import fields
+from itertools import count
 from operator import attrgetter
 from typing import NamedTuple
 
@@ -16,11 +18,14 @@ from vlancheck.walk.plant import Plant
 _ALL_BUT_NAME = attrgetter(*(item.name for item in fields(View) if item.name != "name"))
 
 
-@dataclass(frozen=True, slots=True, eq=False)
 class Group:
-    """Places that are alike; most groups of ports with a link hold one."""
+    """Places that are alike; those of ports with a link stand alone."""
 
-    places: tuple[str, ...]  # DEVICE:PORT, in the order of the text
+    __slots__ = ("places",)
+
+    def __init__(self, places: tuple[str, ...]) -> None:
+        """Hold `places` (DEVICE:PORT), in the order of the text."""
+        self.places = places
 
 
 class Exit(NamedTuple):
@@ -40,12 +45,16 @@ class Layout:
         """Group the ports of `plant`."""
         self.plant = plant
         self.exits: list[list[Exit]] = []  # by number of the bridge
+        self.linked: list[tuple[int, Exit]] = []  # bridge and exit of all ports that have a link or share theirs
+        self.pendant: list[tuple[int, Exit]] = []  # of all others
         self.bridge: dict[str, int] = {}  # name of an exit's bridge port -> number of its bridge
         self.place: dict[str, Group] = {}  # port -> its group
-        self._arrivals = frozenset(plant.onward.values())
-        self._kinds: dict[object, int] = {}
-        for views in {id(views): views for views in plant.bridge.values()}.values():
-            self._lay_out(views)
+        # Ports where copies stop, and where nothing but frames of their own ever comes in.
+        self._loose = plant.stops - plant.onward.keys() - set(plant.onward.values())
+        self._kinds: defaultdict[object, int] = defaultdict(count().__next__)
+        for name, views in plant.bridge.items():
+            if views[0].name == name:  # once for each bridge
+                self._lay_out(views)
 
     def speaker(self, place: str) -> str:
         """Return the port that speaks for `place`: the first of those alike."""
@@ -59,38 +68,33 @@ class Layout:
         return self.place[place]
 
     def _lay_out(self, views: list[View]) -> None:
-        plant, kinds = self.plant, self._kinds
-        number = len(self.exits)
+        plant, kinds, loose = self.plant, self._kinds, self._loose
+        number, exits = len(self.exits), []
         alike: dict[int, list[str]] = {}
-        found: list[tuple[View, list[str], int]] = []
+        first: list[tuple[View, int]] = []
+        place_of, takers = plant.place, plant.takers
         for view in views:
-            place = plant.place[view.name]
-            if self._pendant(place, view):
-                kind = kinds.setdefault(_ALL_BUT_NAME(view), len(kinds))
+            place = place_of[view.name]
+            if place in loose and len(takers[place]) == 1 and not view.select:
+                kind = kinds[_ALL_BUT_NAME(view)]
                 if kind in alike:
                     alike[kind].append(place)
-                    continue
-                alike[kind] = places = [place]
-                found.append((view, places, kind))
-            else:
-                found.append((view, [place], -1))
-        exits = []
-        for view, places, kind in found:
-            place = places[0]
-            group = self.place.get(place) or Group(tuple(places))  # several bridge ports of a port share a group
-            for name in places:
-                self.place[name] = group
+                else:
+                    alike[kind] = [place]
+                    first.append((view, kind))
+                continue
+            group = self.at(place)  # several bridge ports of a port share a group
+            way = Exit(view, group, place in plant.stops, plant.onward.get(place, ""), -1)
             self.bridge[view.name] = number
-            exits.append(Exit(view, group, place in plant.stops, plant.onward.get(place, ""), kind))
+            self.linked.append((number, way))
+            exits.append(way)
+        for view, kind in first:
+            places = alike[kind]
+            group = Group(tuple(places))
+            for place in places:
+                self.place[place] = group
+            way = Exit(view, group, True, "", kind)
+            self.bridge[view.name] = number
+            self.pendant.append((number, way))
+            exits.append(way)
         self.exits.append(exits)
-
-    def _pendant(self, place: str, view: View) -> bool:
-        """Tell whether nothing but frames of its own ever comes in at `place`, and only by `view`."""
-        plant = self.plant
-        return (
-            place in plant.stops
-            and place not in plant.onward
-            and place not in self._arrivals
-            and len(plant.takers[place]) == 1
-            and not view.select
-        )

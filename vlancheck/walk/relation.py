@@ -146,7 +146,8 @@ class Row:
     """Frames of one sender that behave alike, and what becomes of each.
 
     In the frame of a delivery `same` is the frame as it was sent, or the VID of its tag under or above others; `outer`
-    and `inner` are the VIDs of its first and second tag.  A row of a single frame says its VIDs instead.
+    and `inner` are the VIDs of its first and second tag, `s(inner)` in a tag that is written so.  A row of a single
+    frame says its VIDs instead.
     """
 
     frames: str  # the set: `untagged`, `0`, `20-39,41`, `s100.*`, `100.1-4094`, `[20-39,41].*`
@@ -170,7 +171,7 @@ def rows(relation: Relation[Any]) -> Iterator[Row]:
     marks = {"looping": relation.looping, "may_loop": relation.may_loop}
     marks |= {"growing": relation.growing, "may_grow": relation.may_grow}
     by_value: dict[Any, list[Crossing | Place | str]] = {}
-    for things in (relation.certain, relation.unproven, marks):
+    for things in (_plainly(relation.certain, sets), _plainly(relation.unproven, sets), marks):
         for thing, value in _items(things):
             by_value.setdefault(value, []).append(thing)
     parts: list[tuple[Any, list[Any]]] = [(value, []) for value in _apart(tpids)]
@@ -192,6 +193,35 @@ def rows(relation: Relation[Any]) -> Iterator[Row]:
 
 def _items(things: Mapping[Any, Any]) -> Iterator[tuple[Crossing | Place | str, Any]]:
     return ((thing, value) for thing, value in things.items() if value)
+
+
+def _plainly(things: Mapping[Any, Any], sets: FrameSets[Any]) -> dict[Any, Any]:
+    """Let a constant tag be constant for the one sent VID that it is, too: no row of its own for that VID."""
+    alike: dict[Any, list[Any]] = {}
+    for thing in things:
+        tpids = tuple(tag.tpid for tag in thing.frame)
+        alike.setdefault((thing._replace(frame=()), tpids), []).append(thing)
+    out = dict(things)
+    for together in alike.values():
+        for thing in together if len(together) > 1 else ():
+            own = _only(out[thing])  # with what it took in: then it stands for more than one VID
+            for other in together:
+                pairs = [(mine.vid, theirs.vid) for mine, theirs in zip(thing.frame, other.frame, strict=True)]
+                if thing != other and other in out and all(b in (a, own.get(a)) for a, b in pairs):
+                    out[other] = sets.join(out[other], out.pop(thing))
+                    break
+    return out
+
+
+def _only(value: Any) -> dict[int, int]:
+    """Return the symbols that stand for one VID in all frames of a set."""
+    if isinstance(value, int):
+        sides = [value]
+    else:
+        sides = [0, 0]
+        for outer, inner in value:
+            sides = [sides[0] | outer, sides[1] | inner]
+    return {OUTER - place: bits.bit_length() - 1 for place, bits in enumerate(sides) if not bits & (bits - 1)}
 
 
 def _apart(tpids: tuple[int, ...]) -> list[Any]:
@@ -245,7 +275,8 @@ def _words(frame: Frame, tpids: tuple[int, ...], single: Frame | None) -> str:
         return "same"
     # One tag alone that changed only its TPID would otherwise read like a frame that did not change.
     names = {OUTER: "same" if len(tpids) == 1 < len(frame) else "outer", INNER: "inner"}
-    return ".".join(_dressed(tag.tpid, names.get(tag.vid, str(tag.vid))) for tag in frame) or "untagged"
+    words = [_dressed(tag.tpid, names.get(tag.vid, str(tag.vid))) for tag in frame]
+    return ".".join(words).replace("sinner", "s(inner)").replace("souter", "s(outer)") or "untagged"
 
 
 def _written(tpids: tuple[int, ...], outer: int, inner: int) -> str:
