@@ -123,11 +123,9 @@ class _Builder:
         if of is Of.PORT:
             scopes["name"] = self._name_scope(entity)
             for step in self.inherits:
-                value = own.all.get(step.by)
+                prefix, _, word = step.by.rpartition(".")
+                value = scopes[prefix].all.get(word) if prefix in ("", "name") else None
                 key = str(value.value) if isinstance(value, Fact) else None
-                if key is None and step.by in scopes["name"].all:
-                    named = scopes["name"].all[step.by]
-                    key = str(named.value) if isinstance(named, Fact) else None
                 other = self.facts.entities[step.of].get(key) if key is not None else None
                 scopes[step.prefix] = self._scope(step.of, other) if other else Scope({}, self.defaults[step.of])
         return scopes
@@ -142,6 +140,7 @@ class _Builder:
         scopes = self._scopes(Of.PORT, entity)
         fields = port_fields(self.dialect.port_rows, scopes)
         if fields.what == "nothing":
+            self._unclear(entity, fields)
             return
         name, stands_on = entity.key, fields.on or entity.key
         if not fields.on:
@@ -176,6 +175,12 @@ class _Builder:
                 origins=origins,
             )
 
+    def _unclear(self, entity: Entity, fields: Fields) -> None:
+        """Let an interface of which an unread line may say which frames it takes take any frame, perhaps."""
+        if fields.on and (doubt := self.port_doubts.get(entity.key)):
+            up = Fact[bool](UNKNOWN, doubt)
+            self.ends[entity.key] = End(name=entity.key, port=fields.on, up=up, origins=entity.origins)
+
     def _bridge_port(self, fields: Fields, name: str) -> BridgePort:
         made = BridgePort(
             name=name,
@@ -203,7 +208,7 @@ class _Builder:
         return join(fields.doubt, self.every_port, self.port_doubts.get(name, ()), self.port_doubts.get(fields.on, ()))
 
     def _negotiation(self, fields: Fields, scopes: Scopes, name: str) -> Negotiation | None:
-        if not fields.negotiates:
+        if not fields.negotiates or fields.what != "bridge-port":
             return None
         table = self.dialect.negotiated[fields.negotiates]
         own = scopes[""]

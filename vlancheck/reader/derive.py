@@ -42,15 +42,20 @@ class Inherit:
 class Lift:
     """Give a fact of a port to the port it stands on."""
 
-    fact: str  # fact to give
-    to: str  # fact that names the other port
+    facts: tuple[str, ...]  # facts to give, the first that is there
+    to: str  # fact that names the other port; `device`
     name: str  # `as`
 
     def __call__(self, facts: Facts, parts: Parts) -> None:
         """Write the joined facts."""
         ports = facts.entities[Of.PORT]
         for port in list(ports.values()):
-            if (value := port.facts.get(self.fact)) is not None and (other := _named(port, self.to, parts)) in ports:
+            value = next((port.facts[fact] for fact in self.facts if fact in port.facts), None)
+            if value is None:
+                continue
+            if self.to == "device":
+                facts.device.facts.setdefault(self.name, value)
+            elif (other := _named(port, self.to, parts)) in ports:
                 ports[other].facts[self.name] = value
 
 
@@ -115,7 +120,7 @@ def make_step(name: str, params: Parameters) -> Step:
         case "inherit":
             return Inherit(params.word("as"), Of(params.choice("of", list(Of))), params.word("by"))
         case "lift":
-            return Lift(params.word("fact"), params.word("to"), params.word("as"))
+            return Lift(tuple(map(str, params.words("fact"))), params.word("to"), params.word("as"))
         case "adopt":
             of = Of(params.choice("of", list(Of)))
             return Adopt(of, params.word("members"), params.word("by", ""), params.word("as"))
@@ -125,11 +130,12 @@ def make_step(name: str, params: Parameters) -> Step:
     raise params.unknown("join", name, ("inherit", "lift", "adopt", "stack"))
 
 
-def puts(step: Step) -> tuple[str, ...]:
-    """Return the names of the facts of ports a join writes."""
+def puts(step: Step) -> tuple[tuple[Of, str], ...]:
+    """Return the facts a join writes, with what they belong to."""
     if isinstance(step, Lift | Adopt):
-        return (step.name,)
-    return (step.name, step.base) if isinstance(step, Stack) else ()
+        to_device = isinstance(step, Lift) and step.to == "device"
+        return ((Of.DEVICE if to_device else Of.PORT, step.name),)
+    return ((Of.PORT, step.name), (Of.PORT, step.base)) if isinstance(step, Stack) else ()
 
 
 def _named(port: Entity, fact: str, parts: Parts) -> str:

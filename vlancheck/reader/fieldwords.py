@@ -9,7 +9,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from vlancheck.dot1q.model import NO_TAG, Foreign, PrivateRole, PrivateVlan, Push, Rewrite, TagMatch
-from vlancheck.evidence import UNKNOWN, Cover, Fact, Kind, Origin, Origins, default, join
+from vlancheck.evidence import UNKNOWN, Cover, Fact, Kind, Origin, Origins, assumed, default, join
 from vlancheck.reader.facts import Row, Rows
 from vlancheck.reader.meaning import Fields, PortRow, Setter, single, with_why
 from vlancheck.reader.params import Parameters
@@ -99,10 +99,11 @@ class _Setters:
             case "isolation":
                 return [_attribute("isolation", frozenset(map(str, self.params.words(word))))]
             case "negotiates":
-                return [_attribute("negotiates", self.params.choice(word, self.tables))]
+                table = self.params.choice(word, [*self.tables, "none"])
+                return [_attribute("negotiates", "" if table == "none" else table)]
             case _:
-                text = _assumed(self.params, "doubt")
-                return [lambda fields, scopes, because, why: setattr(fields, "doubt", join(text, why))]
+                text = () if self.params.word("doubt") == "none" else _assumed(self.params, "doubt")
+                return [lambda fields, scopes, because, why: setattr(fields, "doubt", text and join(text, why))]
 
     def _term(self, node: Node, columns: frozenset[str] = frozenset()) -> Callable[[Scopes, Origins], Cover]:
         known = {prefix: words | columns if not prefix else words for prefix, words in self.names.known.items()}
@@ -173,6 +174,7 @@ class _Setters:
 
     def _level(self, node: Node, columns: frozenset[str]) -> Level:
         tpids: frozenset[int] | None = None
+        tpid_fact: tuple[str, str] | None = None
         if isinstance(node, Table) and Text("stack") in node:
             inner = Parameters(node, self.params.file, "a stack")
             name = self.names.split(inner.word("stack"), inner)
@@ -180,7 +182,11 @@ class _Setters:
             return lambda scopes, because: ([_stacked(row) for row in _rows(value_of(scopes, name))], True)
         if isinstance(node, Table) and Text("vids") in node:
             inner = Parameters(node, self.params.file, "a level of tags")
-            tpids = frozenset(_hex(word, inner) for word in inner.words("tpids"))
+            named = inner.node("tpids")
+            if isinstance(named, Table):
+                tpid_fact = self.names.split(inner.below("tpids").word("fact"), inner)
+            else:
+                tpids = frozenset(_hex(word, inner) for word in inner.words("tpids"))
             below = inner.node("vids")
             inner.done()
             node = below if below is not None else Text("any")
@@ -197,7 +203,9 @@ class _Setters:
                 cover = term(scopes, because)
                 found |= cover.possible
                 sure = sure and cover.possible == cover.sure
-            return [TagMatch(found, tpids)], sure
+            fact = value_of(scopes, tpid_fact) if tpid_fact else None
+            tpid = _hex_or_none(str(fact.value)) if isinstance(fact, Fact) else None
+            return [TagMatch(found, tpids if tpid is None else frozenset({tpid}))], sure
 
         return level
 
@@ -216,11 +224,14 @@ class _Setters:
         makers = [self._rewrite(Parameters(item, self.params.file, f"{word} row", node.line)) for item in node]
 
         def rewrites(fields: Fields, scopes: Scopes, because: Origins, why: Origins) -> None:
-            setattr(fields, word, tuple(row for maker in makers for row in maker(scopes, because, why)))
+            rows = [row for maker in makers for row in maker(scopes, because, why)]
+            setattr(fields, word, tuple(row for row in rows if row is not None))
+            if None in rows:
+                fields.doubt = join(assumed("a tag is put on here whose VID is not known or not one"), why)
 
         return rewrites
 
-    def _rewrite(self, params: Parameters) -> Callable[[Scopes, Origins, Origins], list[Rewrite]]:
+    def _rewrite(self, params: Parameters) -> Callable[[Scopes, Origins, Origins], list[Rewrite | None]]:
         when = make_when(params, self.names)
         each = params.word("each", "")
         rows_name = self.names.split(each, params) if each else None
@@ -233,32 +244,30 @@ class _Setters:
         drop = params.flag("drop", default=False)
         params.done()
 
-        def one(scopes: Scopes, because: Origins, origins: Origins) -> list[Rewrite]:
+        def one(scopes: Scopes, because: Origins, origins: Origins) -> Rewrite | None:
             found = [level(scopes, because) for level in levels]
             pushed = [push(scopes, because) for push in pushes]
             if any(tags is None for tags in pushed):
-                return []
+                return None
             pop = len(_rows(value_of(scopes, pop_stack))) if pop_stack else int(pop_word)
-            return [
-                Rewrite(
-                    match=tuple(match for matches, _ in found for match in matches),
-                    pop=pop,
-                    push=tuple(tag for tags in pushed for tag in tags or ()),
-                    drop=drop,
-                    sure=all(sure for _, sure in found),
-                    origins=origins,
-                )
-            ]
+            return Rewrite(
+                match=tuple(match for matches, _ in found for match in matches),
+                pop=pop,
+                push=tuple(tag for tags in pushed for tag in tags or ()),
+                drop=drop,
+                sure=all(sure for _, sure in found),
+                origins=origins,
+            )
 
-        def rewrite(scopes: Scopes, because: Origins, why: Origins) -> list[Rewrite]:
+        def rewrite(scopes: Scopes, because: Origins, why: Origins) -> list[Rewrite | None]:
             if (also := when.holds(scopes)) is None:
                 return []
             if rows_name is None:
-                return one(scopes, because, join(because, why, also))
-            made = []
-            for row in _rows(value_of(scopes, rows_name)):
-                made += one(_with_columns(scopes, row), because, join(row.origins, why, also))
-            return made
+                return [one(scopes, because, join(because, why, also))]
+            return [
+                one(_with_columns(scopes, row), because, join(row.origins, why, also))
+                for row in _rows(value_of(scopes, rows_name))
+            ]
 
         return rewrite
 
@@ -288,29 +297,32 @@ class _Setters:
         return push
 
     def _tpids(self, word: str, node: Node) -> Setter:
-        if isinstance(node, Table):
-            inner = Parameters(node, self.params.file, word)
-            name = self.names.split(inner.word("fact"), inner)
-            inner.done()
-
-            def named(fields: Fields, scopes: Scopes, because: Origins, why: Origins) -> None:
-                value = value_of(scopes, name)
-                if isinstance(value, Fact) and (tpid := _hex_or_none(str(value.value))) is not None:
-                    setattr(fields, word, frozenset({tpid}) if word == "tpids" else tpid)
-                    fields.tpid_origins = join(value.origins, why)
-
-            return named
-        self.constant = True
-        words = self.params.words(word)
-        listed = frozenset() if list(words) == ["none"] else frozenset(_hex(item, self.params) for item in words)
-        if word == "sends" and len(listed) != 1:
+        named: list[tuple[str, str]] = []
+        listed: set[int] = set()
+        for item in node if isinstance(node, Items) else [node]:
+            if isinstance(item, Table):
+                inner = Parameters(item, self.params.file, word)
+                named.append(self.names.split(inner.word("fact"), inner))
+                inner.done()
+            elif item != "none":
+                listed.add(_hex(str(item), self.params))
+        self.constant = self.constant or not named or bool(listed)
+        if word == "sends" and len(named) + len(listed) != 1:
             raise self.params.error("`sends` is one TPID", node)
 
-        def constants(fields: Fields, scopes: Scopes, because: Origins, why: Origins) -> None:
-            setattr(fields, word, listed if word == "tpids" else next(iter(listed)))
-            fields.tpid_origins = join(because, why)
+        def tpids(fields: Fields, scopes: Scopes, because: Origins, why: Origins) -> None:
+            values = [value_of(scopes, name) for name in named]
+            facts = [_hex_or_none(str(value.value)) for value in values if isinstance(value, Fact)]
+            if not facts and named:
+                return
+            found = frozenset(listed.union(tpid for tpid in facts if tpid is not None))
+            if word == "tpids":
+                fields.tpids = found
+            elif found:
+                fields.sends = next(iter(found))
+            fields.tpid_origins = join(because, *(origins_of(value) for value in values), why)
 
-        return constants
+        return tpids
 
     def _private(self) -> Setter:
         inner = self.params.below("private")

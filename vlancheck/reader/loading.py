@@ -302,7 +302,8 @@ class _Loader:
         """Return the fact names that rows may use, by prefix; `bridge`, `port` and so on stand for the kinds."""
         by_kind = {str(of): {fact for kind, fact in self.kinds if kind is of} for of in Of}
         for step in steps:
-            by_kind["port"].update(puts(step))
+            for of, fact in puts(step):
+                by_kind[of].add(fact)
         groups = {group for one in port_names for group in one.like.groupindex}
         known = {of: frozenset(facts) for of, facts in by_kind.items()}
         found = {**known, "name": frozenset({"class", *groups})}

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
+from enum import IntEnum
 
 from vlancheck.capture import Line, Section
 from vlancheck.dot1q.model import Device
@@ -15,6 +16,14 @@ from vlancheck.reader.pathlines import PathLine, leaf, squeezed
 from vlancheck.reader.template import Hit
 
 
+class Fate(IntEnum):
+    """What became of a line; of several, the highest counts."""
+
+    PASSED = 0  # passed over on purpose
+    READ = 1  # evidence of a fact
+    UNREAD = 2  # no pattern took it, or its values are not right
+
+
 @dataclass(slots=True)
 class Gathered:
     """What the lines of one device said."""
@@ -22,14 +31,17 @@ class Gathered:
     dialect: Dialect  # by which it was read
     facts: Facts  # what was understood
     missed: list[Missed] = field(default_factory=list)  # what was not
-    lines: int = 0  # lines of text, blank ones not counted
-    passed_over: int = 0  # of those, the ones passed over on purpose
+    fates: list[dict[int, Fate]] = field(default_factory=list)  # for each section, what became of each line
     doubt: Origins = ()  # why nothing at its ports is proven
     problems: list[tuple[Section, Source, str]] = field(default_factory=list)  # texts of another form, and why
 
+    def count(self, *fates: Fate) -> int:
+        """Return how many lines, blank ones left out, had one of `fates`."""
+        return sum(1 for section in self.fates for fate in section.values() if fate in fates)
+
     def device(self, name: str) -> Device:
         """Return the device these facts make."""
-        counts = Counts(self.lines, self.passed_over)
+        counts = Counts(self.count(Fate.PASSED, Fate.READ, Fate.UNREAD), self.count(Fate.PASSED))
         return build(self.dialect, name, self.facts, self.missed, counts, self.doubt)
 
 
@@ -84,6 +96,7 @@ class _Taken:
     hit: Hit  # the values it took
     ports: tuple[Write, ...]  # what it writes to ports
     origins: _Origins  # makes its evidence
+    fates: dict[int, Fate]  # what became of the lines of its section
 
     def apply(self, gathered: Gathered, writes: tuple[Write, ...]) -> bool:
         """Carry out `writes`; a value that is not right makes the line unread.  Tell whether it was carried out."""
@@ -91,6 +104,7 @@ class _Taken:
             gathered.facts.apply(writes, self.hit.values, self.origins(self.line))
         except ValueError as error:
             gathered.missed.append(Missed(self.line, self.origins(self.line), str(error), True))
+            self.fates[self.line.lines[0].number] = Fate.UNREAD
             return False
         return True
 
@@ -102,32 +116,28 @@ def _early(gathered: Gathered, section: Section, source: Source) -> list[_Taken]
         path_lines = macro(path_lines)
     evidence = _Origins(source.evidence, section.file)
     guard = gathered.dialect.sensitive
-    read: set[int] = set()
-    passed: set[int] = set()
+    fates: dict[int, Fate] = {}
+    gathered.fates.append(fates)
     late: list[_Taken] = []
     for line in path_lines:
         number = line.lines[0].number
+        fates.setdefault(number, Fate.PASSED)
         if line.passed:
-            passed.add(number)
             continue
         hit, line = _match(source, line)
-        if hit is None and source.rest:
-            passed.add(number)
-        elif hit is None:
+        if hit is None:
+            if source.rest:
+                continue
+            fates[number] = Fate.UNREAD
             said = leaf(line.text)
             why = "" if said == squeezed(line.lines[0].text) else f"no pattern takes {said!r}"
             gathered.missed.append(Missed(line, evidence(line), why, guard.search(said) is not None))
-        elif not hit.rule.reads:
-            passed.add(number)
-        else:
-            read.add(number)
+        elif hit.rule.reads:
+            fates[number] = max(fates[number], Fate.READ)
             before, ports = source.writes[hit.rule]
-            taken = _Taken(line, hit, ports, evidence)
+            taken = _Taken(line, hit, ports, evidence, fates)
             if (not before or taken.apply(gathered, before)) and ports:
                 late.append(taken)
-    gathered.lines += sum(1 for line in section.lines if line.text.strip())
-    unread = {missed.origins[0].line for missed in gathered.missed if missed.origins[0].file == section.file}
-    gathered.passed_over += len(passed - read - unread)
     return late
 
 

@@ -121,6 +121,7 @@ def load_template(text: str, file: str, guard: re.Pattern[str]) -> Template:
 
 _SPECIAL = set("\\.^$*+?{}[]|()")
 _CLASS = re.compile(r"\[[^^\]](?:[^\]\\]|\\.)*\]")  # a class of named characters; none of ours names the bar
+_GROUP = re.compile(r"\(\?(?::|P<\w+>)")
 _LOOSE = re.compile(r"(?<!\\)\.|\[\^|\\[WD]|\\S.*\\S.*\\S")  # could match a separator bar
 
 
@@ -167,9 +168,9 @@ def _words(pattern: str) -> tuple[frozenset[str] | None, frozenset[str] | None]:
 
 def _openings(pattern: str, *, ends: bool) -> frozenset[str] | None:
     """Return the literal words that text matched by `pattern` begins with, or None; `ends`: a segment ends there."""
-    if pattern.startswith("(?:"):
+    if group := _GROUP.match(pattern):
         close = _closing(pattern)
-        inside, rest = pattern[3:close], pattern[close + 1 :]
+        inside, rest = pattern[group.end() : close], pattern[close + 1 :]
         if rest[:1] in ("?", "*", "+", "{"):
             return None
         found: set[str] = set()

@@ -83,6 +83,8 @@ class When:
             if "present" in test.wanted:
                 if test.name[1] not in scope.written:
                     return None
+                if not isinstance(value, Fact):
+                    continue  # a set or a list has its evidence with each item
             elif "empty" in test.wanted or "filled" in test.wanted:
                 filled = bool(value.possible if isinstance(value, Cover) else value)
                 if filled is not ("filled" in test.wanted):
