@@ -136,8 +136,8 @@ def _bridge_port(port: BridgePort) -> dict[str, Any]:
 
 def _end(end: End) -> dict[str, Any]:
     made: dict[str, Any] = {
-        "on": end.port,
-        "takes": _levels(end.select),
+        "stands-on": end.port,
+        "takes": _levels(end.select) or "whatever no other takes",
         "up": _fact(end.up),
         "named": _origins(end.origins),
     }

@@ -178,7 +178,7 @@ class _Builder:
     def _unclear(self, entity: Entity, fields: Fields) -> None:
         """Let an interface of which an unread line may say which frames it takes take any frame, perhaps."""
         if fields.on and (doubt := self.port_doubts.get(entity.key)):
-            up = Fact[bool](UNKNOWN, doubt)
+            up: Fact[bool] = Fact(UNKNOWN, doubt)
             self.ends[entity.key] = End(name=entity.key, port=fields.on, up=up, origins=entity.origins)
 
     def _bridge_port(self, fields: Fields, name: str) -> BridgePort:
