@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 import yaml
 
-from tests.dialects.expected import FIXTURES, describe, read_fixture
+from dialects.expected import FIXTURES, describe, read_fixture
 from vlancheck.capture import Section, load
 from vlancheck.reader import NoteKind, dialect_names
 
