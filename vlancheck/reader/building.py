@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from vlancheck.dot1q.model import (
@@ -136,9 +136,14 @@ class _Builder:
 
     # ---- ports ----
 
+    def _fields(self, scopes: Mapping[str, Scope]) -> Fields:
+        sort = scopes["name"].all.get("class")
+        named = sort.value if isinstance(sort, Fact) and isinstance(sort.value, str) else None
+        return port_fields(self.dialect.rows_for(frozenset(scopes[""].written), named), scopes)
+
     def _port(self, entity: Entity) -> None:
         scopes = self._scopes(Of.PORT, entity)
-        fields = port_fields(self.dialect.port_rows, scopes)
+        fields = self._fields(scopes)
         if fields.what == "nothing":
             self._unclear(entity, fields)
             return
@@ -221,7 +226,7 @@ class _Builder:
         for value in dict.fromkeys((alone, *outcomes.values())):
             settled = Fact(value, join(said.origins, table.origins))
             facts = {**scopes, "": Scope({**own.written, table.fact: settled}, {**own.all, table.fact: settled})}
-            variants[value] = self._bridge_port(port_fields(self.dialect.port_rows, facts), name)
+            variants[value] = self._bridge_port(self._fields(facts), name)
         return Negotiation(
             protocol=table.protocol,
             mode=said.value,
@@ -272,7 +277,7 @@ class _Builder:
 
     def _port_names(self, text: str) -> tuple[str, ...]:
         try:
-            return tuple(self.facts.ports.ports(text, self.facts.canonical))
+            return tuple(self.dialect.expand(text, True))
         except ValueError:
             return ()
 

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 
 from vlancheck.evidence import Cover, Fact, Kind, Origins
 from vlancheck.reader.derive import Step
@@ -15,6 +15,8 @@ from vlancheck.reader.macros import Macro
 from vlancheck.reader.meaning import BridgeRow, DeviceRow, Negotiated, PortRow
 from vlancheck.reader.template import Rule, Template
 from vlancheck.reader.terms import Scope, When
+
+_EXPANDED = 50_000  # names kept; then the memory starts anew
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,6 +87,8 @@ class Dialect:
     owners: tuple[Owner, ...]  # whom an unread line puts in doubt, first that matches
     separate_bridges: bool  # several bridges of one host are devices of their own, HOST.BRIDGE
     phrases: Mapping[str, tuple[str, ...]]  # how facts are written back
+    shaped: dict[tuple[frozenset[str], str | None], tuple[PortRow, ...]] = field(default_factory=dict, repr=False)
+    expanded: dict[tuple[str, bool], Sequence[str]] = field(default_factory=dict, repr=False)  # lists seen before
 
     def default(self, facts: Facts, of: Of, name: str) -> Value | None:
         """Return what a fact is when no line sets it, or None."""
@@ -96,7 +100,17 @@ class Dialect:
 
     def facts(self) -> Facts:
         """Return facts of a device of which no line has been read."""
-        return Facts(self.default, self.ports, self.canonical)
+        return Facts(self.default, self.expand)
+
+    def expand(self, text: str, many: bool) -> Sequence[str]:
+        """Return the ports that a name, or with `many` a list, stands for; raise ValueError naming what is none."""
+        found = self.expanded.get((text, many))
+        if found is None:
+            found = tuple(self.ports.ports(text, self.canonical)) if many else (self.canonical(text),)
+            if len(self.expanded) > _EXPANDED:
+                self.expanded.clear()
+            self.expanded[text, many] = found
+        return found
 
     def parts(self, port: str) -> Mapping[str, str]:
         """Return the parts of a port's name, and under `class` which class of names it is; none when no class fits."""
@@ -105,6 +119,14 @@ class Dialect:
                 groups = {name: text for name, text in found.groupdict().items() if text is not None}
                 return {"class": port_name.name, **groups}
         return {}
+
+    def rows_for(self, written: frozenset[str], sort: str | None) -> tuple[PortRow, ...]:
+        """Return the rows that can hold for a port of which lines wrote the facts `written`, named in class `sort`."""
+        found = self.shaped.get((written, sort))
+        if found is None:
+            found = tuple(row for row in self.port_rows if row.when.may_hold(written, sort))
+            self.shaped[written, sort] = found
+        return found
 
     def canonical(self, name: str) -> str:
         """Return a port's name as the device itself prints it (`gi1/0/1` -> `GigabitEthernet1/0/1`)."""

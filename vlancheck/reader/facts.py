@@ -7,12 +7,12 @@ so that a port may name a VLAN that is defined further down.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from enum import StrEnum
-from typing import TypeAlias
+from typing import NamedTuple, TypeAlias
 
-from vlancheck.evidence import Cover, Fact, Origin, Origins, State, join
+from vlancheck.evidence import Cover, Fact, Origin, Origins, State
 from vlancheck.evidence import Kind as Evidence
 from vlancheck.reader.lists import Punctuation
 from vlancheck.reader.pathlines import restored
@@ -110,26 +110,40 @@ class Write:
 
 
 Default = Callable[["Facts", Of, str], "Value | None"]
-Change = Callable[["Value | None"], "Value | None"]  # a fact before a line -> the fact after it
+Expand = Callable[[str, bool], Sequence[str]]
+
+
+class _Edit(NamedTuple):
+    """How a line changes a fact that is a set or a list."""
+
+    verb: str  # add, remove, replace, except or append
+    bits: int  # VIDs
+    row: Row | None  # the row appended
+
+
+_PLAIN = frozenset({Do.TOUCH, Do.CLEAR, Do.RESET})  # these need no text
 
 
 class Facts:
     """Everything the lines of one device say, as facts."""
 
-    __slots__ = ("_default", "_names", "canonical", "device", "entities", "ports")
+    __slots__ = ("_default", "_names", "device", "entities", "ports")
 
-    def __init__(self, default: Default, ports: Punctuation, canonical: Callable[[str], str]) -> None:
-        """Start with no fact; `default` says what a fact is before a line edits it."""
+    def __init__(self, default: Default, ports: Expand) -> None:
+        """Start with no fact.
+
+        `default` says what a fact is before a line edits it; `ports` turns a port's name, or with True a list of
+        ports, into names as the device prints them, and raises ValueError.
+        """
         self._default = default
         self._names: dict[str, int] | None = None
         self.ports = ports
-        self.canonical = canonical
         self.device = Entity("")
         self.entities: dict[Of, dict[str, Entity]] = {of: {} for of in Of}
 
     def copy(self) -> Facts:
         """Return facts that can be replayed upon without touching these."""
-        made = Facts(self._default, self.ports, self.canonical)
+        made = Facts(self._default, self.ports)
         made.device = Entity("", dict(self.device.facts), self.device.origins)
         for of, things in self.entities.items():
             made.entities[of] = {key: Entity(key, dict(one.facts), one.origins) for key, one in things.items()}
@@ -150,62 +164,56 @@ class Facts:
 
     def apply(self, writes: tuple[Write, ...], values: Mapping[str, str], origins: Origins) -> None:
         """Carry out what a line does; raise ValueError, and do nothing, when one of its values is not right."""
-        done: list[Callable[[], None]] = []
+        done = []
         for write in writes:
             if write.value in values and all(name in values for name in write.key.needs):
-                done += self._prepared(write, values, origins)
-        for act in done:
-            act()
+                done.append((write, self._keys(write, values), self._parsed(write, values, origins)))
+        for write, keys, after in done:
+            for key in keys:
+                self._act(write, key, after, origins)
 
-    def _prepared(self, write: Write, values: Mapping[str, str], origins: Origins) -> Iterator[Callable[[], None]]:
-        keys = [write.key(values)]
+    def _keys(self, write: Write, values: Mapping[str, str]) -> Sequence[str]:
+        """Return the names of the things a line speaks of."""
+        key = write.key(values)
         if write.of is Of.PORT:
-            keys = self.ports.ports(keys[0], self.canonical) if write.key.many else [self.canonical(keys[0])]
-        elif write.of is Of.VLAN and _is_list(keys[0]):
-            keys = [str(vid) for vid in members(write.lists.vids(keys[0], {}))]
-        parsed = self._parsed(write, values, origins)
-        for key in keys:
-            yield lambda key=key: self._act(write, key, parsed, origins)  # type: ignore[misc]
+            return self.ports(key, write.key.many)
+        if write.of is Of.VLAN and _is_list(key):
+            return [str(vid) for vid in members(write.lists.vids(key, {}))]
+        return (key,)
 
-    def _parsed(
-        self, write: Write, values: Mapping[str, str], origins: Origins
-    ) -> Callable[[Value | None], Value | None]:
-        """Return what the line makes of the fact's value before it."""
-        if write.do in (Do.TOUCH, Do.CLEAR, Do.RESET):
-            return lambda before: None
+    def _parsed(self, write: Write, values: Mapping[str, str], origins: Origins) -> Value | _Edit | None:
+        """Return the fact a line sets, or how it changes the fact before it."""
+        if write.do in _PLAIN:
+            return None
         text = values.get(write.source, "") if write.source else _filled(write.constant, values)
         text = write.rename.get(text, text)
         match write.kind:
             case As.WORD:
-                word: Value = Fact(restored(text), origins)
-                return lambda before: word
+                return Fact(restored(text), origins)
             case As.VID:
-                vid: Value = Fact(self._vid(write, text), origins)
-                return lambda before: vid
+                return Fact(self._vid(write, text), origins)
             case As.ROWS:
-                row = Row(
-                    {name: self._column(write, values, *column) for name, column in write.columns.items()}, origins
-                )
-                return lambda before: (*before, row) if isinstance(before, tuple) else (row,)
+                columns = {name: self._column(write, values, *column) for name, column in write.columns.items()}
+                return _Edit("append", 0, Row(columns, origins))
             case As.VIDS | As.EDITS:
-                verb, _, rest = text.partition(" ") if write.kind is As.EDITS else (write.do, "", text)
+                verb, _, rest = text.partition(" ") if write.kind is As.EDITS else (str(write.do), "", text)
                 if verb not in ("add", "remove", "except"):
                     verb, rest = "replace", text
-                bits = write.lists.vids(rest, self.names())
-                return lambda before: _edited(before, verb, bits, write.emptied, origins)
+                return _Edit(verb, write.lists.vids(rest, self.names()), None)
 
-    def _act(self, write: Write, key: str, change: Change, origins: Origins) -> None:
+    def _act(self, write: Write, key: str, after: Value | _Edit | None, origins: Origins) -> None:
         entity = self.thing(write.of, key, origins)
-        if write.do is Do.CLEAR:
+        if isinstance(after, _Edit):
+            before = entity.facts.get(write.fact)
+            if before is None and after.row is None:
+                before = self._default(self, write.of, write.fact)
+            entity.facts[write.fact] = _edited(before, after, write.emptied, origins)
+        elif after is not None:
+            entity.facts[write.fact] = after
+        elif write.do is Do.CLEAR:
             entity.facts.clear()
         elif write.do is Do.RESET:
             entity.facts.pop(write.fact, None)
-        elif write.do is not Do.TOUCH:
-            before = entity.facts.get(write.fact)
-            if before is None and write.kind in (As.VIDS, As.EDITS):
-                before = self._default(self, write.of, write.fact)
-            if (after := change(before)) is not None:
-                entity.facts[write.fact] = after
         if write.of is Of.VLAN:
             self._names = None
 
@@ -252,13 +260,15 @@ def _vids_of(vlan: Entity) -> int | None:
     return 1 << int(vlan.key) if vlan.key.isdecimal() and len(vlan.key) < 5 else None
 
 
-def _edited(before: Value | None, verb: str, bits: int, emptied: str, origins: Origins) -> Cover:
-    if verb == "replace":
-        return Cover.of(bits, origins)
-    if verb == "except":
-        return Cover.of(WIRE & ~bits, origins)
+def _edited(before: Value | None, edit: _Edit, emptied: str, origins: Origins) -> Cover | Rows:
+    if edit.row is not None:
+        return (*before, edit.row) if isinstance(before, tuple) else (edit.row,)
+    if edit.verb == "replace":
+        return Cover.of(edit.bits, origins)
+    if edit.verb == "except":
+        return Cover.of(WIRE & ~edit.bits, origins)
     start = before if isinstance(before, Cover) else Cover.of(0, (Origin(Evidence.DEFAULT, "no line puts a VLAN in"),))
-    after = start.write(bits, State.IN if verb == "add" else State.OUT, origins)
-    if verb == "remove" and emptied == "all" and not after.possible:
-        return Cover.of(WIRE, join(origins))
+    after = start.write(edit.bits, State.IN if edit.verb == "add" else State.OUT, origins)
+    if edit.verb == "remove" and emptied == "all" and not after.possible:
+        return Cover.of(WIRE, origins)
     return after

@@ -71,6 +71,10 @@ class Template:
         self._memory[text] = hit
         return hit
 
+    def forget(self) -> None:
+        """Forget the matches of earlier lines; they are found again."""
+        self._memory.clear()
+
     def first(self, text: str, rules: Sequence[Rule]) -> Hit | None:
         """Return the first of `rules` that takes the path line."""
         for rule in rules:

@@ -12,6 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from enum import StrEnum
 from typing import NamedTuple, TypeAlias
 
 from vlancheck.evidence import Cover, Fact, Kind, Origin, Origins, State, assumed, join
@@ -53,15 +54,26 @@ def origins_of(value: Value | None) -> Origins:
 # ---- conditions --------------------------------------------------------------------------------------------------
 
 
+class Asks(StrEnum):
+    """What a condition asks of a fact."""
+
+    VALUE = "value"  # whether it is one of some values
+    PRESENT = "present"  # whether a line wrote it
+    ABSENT = "absent"  # whether none did
+    EMPTY = "empty"  # whether it is a set without any VID
+    FILLED = "filled"  # whether it is a set with some VID
+
+
+_WORDS = frozenset(Asks) - {Asks.VALUE}
+
+
 @dataclass(frozen=True, slots=True)
 class Test:
     """One condition on one fact."""
 
     name: tuple[str, str]  # prefix and word
-    wanted: frozenset[str]  # values, or one of the words present, absent, empty, filled
-
-
-_WORDS = ("present", "absent", "empty", "filled")
+    asks: Asks  # what is asked
+    wanted: frozenset[str]  # for VALUE: the values
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,28 +84,40 @@ class When:
 
     def holds(self, scopes: Scopes) -> Origins | None:
         """Return the evidence that they hold, or None when one does not."""
-        why: tuple[Origins, ...] = ()
+        why: Origins = ()
         for test in self.tests:
-            scope = scopes.get(test.name[0], NOTHING)
-            value = scope.all.get(test.name[1])
-            if "absent" in test.wanted:
-                if test.name[1] in scope.written:
-                    return None
-                continue
-            if "present" in test.wanted:
-                if test.name[1] not in scope.written:
-                    return None
-                if not isinstance(value, Fact):
-                    continue  # a set or a list has its evidence with each item
-            elif "empty" in test.wanted or "filled" in test.wanted:
-                filled = bool(value.possible if isinstance(value, Cover) else value)
-                if filled is not ("filled" in test.wanted):
-                    return None
-            elif not isinstance(value, Fact) or _word(value) not in test.wanted:
-                return None
-            if origins := origins_of(value):
-                why = (*why, origins)
-        return (why[0] if len(why) == 1 else join(*why)) if why else ()
+            prefix, name = test.name
+            scope = scopes.get(prefix, NOTHING)
+            value = scope.all.get(name)
+            match test.asks:
+                case Asks.VALUE:
+                    if not isinstance(value, Fact) or _word(value) not in test.wanted:
+                        return None
+                case Asks.ABSENT:
+                    if name in scope.written:
+                        return None
+                    continue
+                case Asks.PRESENT:
+                    if name not in scope.written:
+                        return None
+                case Asks.EMPTY | Asks.FILLED:
+                    filled = bool(value.possible if isinstance(value, Cover) else value)
+                    if filled is (test.asks is Asks.EMPTY):
+                        return None
+            if isinstance(value, Fact):  # a set or a list has its evidence with each item
+                why = join(why, value.origins) if why else value.origins
+        return why
+
+    def may_hold(self, written: frozenset[str], sort: str | None) -> bool:
+        """Tell whether they can hold for a port of which lines wrote the facts `written`, named in class `sort`."""
+        for test in self.tests:
+            prefix, name = test.name
+            if not prefix and test.asks in (Asks.PRESENT, Asks.ABSENT):
+                if (name in written) is (test.asks is Asks.ABSENT):
+                    return False
+            elif test.name == ("name", "class") and test.asks is Asks.VALUE and sort not in test.wanted:
+                return False
+        return True
 
 
 def _word(fact: Fact[str] | Fact[int | None]) -> str:
@@ -125,9 +149,10 @@ def make_when(params: Parameters, names: Names) -> When:
         wanted = frozenset(map(str, inner.words(key)))
         if not wanted:
             raise inner.error(f"{str(key)!r} asks for no value", key)
-        if len(wanted) > 1 and (word := wanted & set(_WORDS)):
+        if len(wanted) > 1 and (word := wanted & _WORDS):
             raise inner.error(f"{min(word)!r} stands alone, not in a list", key)
-        tests.append(Test(names.split(key, inner), wanted))
+        asks = Asks(min(wanted)) if wanted & _WORDS else Asks.VALUE
+        tests.append(Test(names.split(key, inner), asks, wanted))
     return When(tuple(tests))
 
 

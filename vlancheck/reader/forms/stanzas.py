@@ -3,11 +3,33 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import cache
 
 from vlancheck.capture import Line
 from vlancheck.reader.pathlines import SEP, PathLine, squeezed
+
+
+@cache
+def _special(form: Stanzas) -> re.Pattern[str]:
+    """Return one pattern that tells, by its last group, what an unusual line is: header, end, comment or literal."""
+    opens = tuple(pattern for pattern, _ in form.literals)
+    sorts = (
+        ("comment", form.comments, ""),
+        ("end", form.ends, "$"),
+        ("header", form.headers, ""),
+        ("literal", opens, ""),
+    )
+    parts = [f"(?P<{sort}>(?:{_joined(these)}){end})" for sort, these, end in sorts if these]
+    return re.compile("|".join(parts) or "(?!)")
+
+
+def _joined(patterns: Iterable[re.Pattern[str]]) -> str:
+    return "|".join(f"(?:{_GROUP.sub('(?:', pattern.pattern)})" for pattern in patterns)
+
+
+_GROUP = re.compile(r"(?<!\\)\((?!\?)")  # a group that captures
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,50 +48,54 @@ class Stanzas:
         A line that is not indented and follows a header of `headers` whose body is not indented either may
         belong to the stanza or end it: both readings are handed on.
         """
-        stack: list[tuple[int, str, Line]] = []  # indentation, path so far, header line
+        stack: list[tuple[int, str]] = []  # indentation and path so far of the headers we are under
+        above: tuple[Line, ...] = ()  # their lines
         open_header = False  # the innermost header is one of `headers` and no indented line has followed it
         closing = ""  # what ends the literal text we are in
+        special, indented = _special(self).match, self.indented
         for place, line in enumerate(lines):
             raw = line.text
             if closing:
                 if closing in raw:
                     closing = ""
-                yield PathLine(raw, (line,), tuple(above for _, _, above in stack), True)
-                continue
-            if not raw or raw.isspace():
+                yield PathLine(raw, (line,), above, True)
                 continue
             text = squeezed(raw)
-            if any(pattern.match(text) for pattern in self.comments):
+            if not text:
+                continue
+            indent = len(raw) - len(raw.lstrip())
+            sort = found.lastgroup if (found := special(text)) else None
+            if sort == "comment":
                 yield PathLine(text, (line,), (), True)
                 continue
-            if any(pattern.fullmatch(text) for pattern in self.ends):
-                indent = len(raw) - len(raw.lstrip())
-                while stack and self.indented and stack[-1][0] >= max(indent, 1):
+            if sort == "end":
+                while stack and indented and stack[-1][0] >= max(indent, 1):
                     stack.pop()
                 if stack:
                     stack.pop()
+                above = above[: len(stack)]
                 open_header = False
                 yield PathLine(text, (line,), (), True)
                 continue
-            indent = len(raw) - len(raw.lstrip())
             other = ""
-            is_header = any(pattern.match(text) for pattern in self.headers)
-            if is_header:
-                indent = 0
+            if sort == "header":
+                indent, above = 0, ()
                 stack.clear()
-            elif not self.indented or (open_header and not indent):
+            elif not indented or (open_header and not indent):
                 other = text if stack else ""
             else:
                 while stack and stack[-1][0] >= indent:
                     stack.pop()
+                above = above[: len(stack)]
                 open_header = False
             path = f"{stack[-1][1]}{SEP}{text}" if stack else text
-            yield PathLine(path, (line,), tuple(above for _, _, above in stack), False, other)
-            if is_header or (self.indented and not open_header):
-                stack.append((indent, path, line))
-                open_header = is_header
-            if self.literals:
+            yield PathLine(path, (line,), above, False, other)
+            if sort == "literal":
                 closing = self._literal(text, raw, lines[place + 1 :])
+            if sort == "header" or (indented and not open_header):
+                stack.append((indent, path))
+                above = (*above, line)
+                open_header = sort == "header"
 
     def _literal(self, text: str, raw: str, below: Sequence[Line]) -> str:
         """Return what ends the literal text that a line opens; "" when it opens none, or none that is ever ended."""
