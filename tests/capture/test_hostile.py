@@ -11,7 +11,7 @@ from vlancheck.capture.lines import numbered
 from vlancheck.capture.pager import lines_with_prompts
 
 LENGTH = 40_000
-MOST = 2.0  # seconds; an expression that tries every pair of places would need minutes
+MOST = 10.0  # seconds of this process alone; an expression that tries every pair of places would need minutes
 
 UNITS = [
     *(" ", "a", "-", "\x08", "\r", "\x1b", "\x1b[", "\x1b]0;", "\x1b[1;1H", "\x1b[9D ", "\x1b[4000C", "\x1b[1@"),
@@ -29,17 +29,17 @@ def test_long_lines_take_no_long_time(head: str) -> None:
     """One long line of each repeated piece is read in well under a second or two."""
     for unit in UNITS:
         line = (head + unit * LENGTH)[:LENGTH]
-        start = time.perf_counter()
+        start = time.process_time()
         sections("a.txt", numbered(line + "\nx\n"), paged=lines_with_prompts(line))
 
-        assert time.perf_counter() - start < MOST, unit
+        assert time.process_time() - start < MOST, unit
 
 
 @pytest.mark.parametrize("unit", [*UNITS, "key-string", "/snmp community", "password=\\", "{master:0}", "[edit]"])
 def test_many_lines_take_no_long_time(unit: str) -> None:
     """Nor do many equal lines: nothing looks at all lines for each line."""
     text = (unit + "\n") * 10_000
-    start = time.perf_counter()
+    start = time.process_time()
     sections("a.txt", numbered(text), paged=lines_with_prompts(text))
 
-    assert time.perf_counter() - start < 2 * MOST
+    assert time.process_time() - start < 2 * MOST
