@@ -1,128 +1,230 @@
-"""What was read and what was declared in; all boxes of a survey, its cords and its handoffs out."""
+"""What was read, a patch sheet and what was declared in; all boxes of a survey, its cords and its endings out."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import replace
+from types import MappingProxyType
 
-from vlancheck.dot1q.boxes import CarrierPort, carrier_box, host, unaware, uncaptured
-from vlancheck.dot1q.model import Device, DeviceKind
-from vlancheck.evidence import Origins
+from vlancheck.dot1q.model import Device
+from vlancheck.evidence import Kind, Origin, Origins
 from vlancheck.places import split_place
-from vlancheck.site.declaration import Declaration, DeclaredDevice, DeclaredLink
-from vlancheck.site.places import PlaceError, find_device, find_place
-from vlancheck.site.yamltext import Value
+from vlancheck.site.boxes import Boxes, Cord, Occupancy, Occupied
+from vlancheck.site.chains import Chain, chains
+from vlancheck.site.declaration import Declaration, DeclaredLink
+from vlancheck.site.drawn import with_doubted_port
+from vlancheck.site.ends import End, EndSort, NoEnd, read_end, spread_ends
+from vlancheck.site.placed import place_all, place_handoffs
+from vlancheck.site.places import PlaceError
+from vlancheck.site.plugged import Plugged
+from vlancheck.site.ports import DefaultPort, Elsewhere, Ports
+from vlancheck.site.reading import surveyed
+from vlancheck.site.sheet import Doubt, LooseRow, Sheet, SheetCord
+from vlancheck.site.spots import Spots
+from vlancheck.site.strands import Node, Strand, names_in
+from vlancheck.site.stringer import Stringer, Strung
+
+__all__ = ["Boxes", "Cord", "Elsewhere", "Occupancy", "Occupied", "build"]
+
+_NO_SEEN: Mapping[str, Origins] = MappingProxyType({})
 
 
-@dataclass(frozen=True, slots=True)
-class Cord:
-    """Two ports joined, with who says so."""
+def build(
+    declaration: Declaration,
+    read: Iterable[Device],
+    sheet: Sheet | None = None,
+    *,
+    survey: str = "",
+    elsewhere: Callable[[], Elsewhere] | None = None,
+    default_port: DefaultPort | None = None,
+    seen: Mapping[str, Origins] = _NO_SEEN,
+) -> Boxes:
+    """Return the boxes that captures, patch sheet and declaration make together.
 
-    one: str  # DEVICE:PORT
-    other: str  # DEVICE:PORT
-    origins: Origins  # the line of site.yaml
+    `elsewhere` tells what the other surveys know, and is asked only for a name that this one does not know.
+    `default_port` makes a port that no capture prints by its family's defaults; None where it cannot.  `seen` are ports
+    (DEVICE:PORT) at which a capture shows a MAC or a neighbour.
 
-
-@dataclass(frozen=True, slots=True)
-class Boxes:
-    """All boxes of one survey and how they are joined."""
-
-    devices: dict[str, Device]  # by name
-    cords: tuple[Cord, ...]  # in the order written
-    handoffs: tuple[str, ...]  # DEVICE:PORT
-
-
-def build(declaration: Declaration, read: Iterable[Device]) -> Boxes:
-    """Return the boxes that captures and declaration make together.
-
-    Raises SiteError, with file and line, for a link or handoff that names no port, a port with two cords, and a box
-    whose kind does not fit what is declared of it.
+    Raises SiteError, with file and line, for a name in site.yaml that is no place, two links at one port, and a box
+    whose kind does not fit what is declared of it.  What is wrong with the rows of a sheet is a value, never an error.
     """
-    devices = {device.name: device for device in read}
-    _spread_declared(declaration, devices)
-    cords = tuple(_cord(devices, link) for link in declaration.links)
-    _once(cords, declaration.links)
-    handoffs = tuple(place(devices, handoff.at, handoff.where) for handoff in declaration.handoffs)
-    return Boxes(devices, cords, handoffs)
+    return _Builder(declaration, read, sheet, survey, elsewhere, default_port).boxes(seen)
 
 
-def place(devices: Mapping[str, Device], text: str, at: Value) -> str:
-    """Return the `DEVICE:PORT` that `text` on the line `at` means; SiteError with the nearest names otherwise."""
-    try:
-        return find_place(devices, text)
-    except PlaceError as error:
-        raise at.error(error.message, error.hint) from error
+class _Builder:
+    """Builds the boxes of one survey."""
 
+    def __init__(
+        self,
+        declaration: Declaration,
+        read: Iterable[Device],
+        sheet: Sheet | None,
+        survey: str,
+        elsewhere: Callable[[], Elsewhere] | None,
+        default_port: DefaultPort | None,
+    ) -> None:
+        self.declaration, self.sheet, self.survey = declaration, sheet, survey
+        self.rows: tuple[SheetCord | LooseRow, ...] = sheet.rows if sheet else ()
+        self.doubts: list[Doubt] = list(sheet.doubts) if sheet else []
+        in_sheet = frozenset(end.box.casefold() for row in self.rows for end in row.ends if end.box)
+        self.ports = Ports(declaration, read, survey, elsewhere, default_port, in_sheet)
+        self.names = names_in(self.rows, self.ports.kinds(), self.ports.panels)
+        self.stringer = Stringer(self.names, self._wired)
 
-def _spread_declared(declaration: Declaration, devices: dict[str, Device]) -> None:
-    """Add the boxes that only `devices:` knows, with the ports that links, handoffs and `ports:` name."""
-    named = _named_ports(declaration)
-    for declared in declaration.devices.values():
-        if declared.name in devices:
-            devices[declared.name] = _overridden(devices[declared.name], declared)
-            continue
-        if declared.kind is None:
-            hint = "add `kind:`, or captures that show this name at the prompt"
-            raise declared.at.error(f"{declared.name} is in no capture, and nothing says what it is", hint)
-        ports = dict.fromkeys([*declared.carrier_ports, *named.get(declared.name, ())])
-        devices[declared.name] = _declared_box(declared, declared.kind, list(ports))
+    def boxes(self, seen: Mapping[str, Origins]) -> Boxes:
+        """Return everything."""
+        usable = self._usable(self.sheet) if self.sheet else None
+        if usable:
+            self.stringer.learn_jacks(usable)
+        for link in self.declaration.links:
+            self.stringer.strands += self._strands_of(link)
+        if usable:
+            self.stringer.add_rows(usable)
+        for handoff in self.declaration.handoffs:
+            self._wire_handoff(handoff.at)
+        self.ports.finish()
+        strung = self.stringer.strung()
+        strings = chains(strung.strands, strung.broken)
+        spots = Spots(self.ports, self.names, self.stringer, strung, strings, self.sheet)
+        handoffs = place_handoffs(spots, self.declaration.handoffs)
+        plugged = Plugged(self.rows, self.doubts, self.ports, self.stringer, strung, strings)
+        rows = plugged.row_places()
+        placed = place_all(spots, self.declaration, handoffs, rows)
+        doubted = {name: rows for (sort, name), rows in strung.doubted.items() if sort is EndSort.PORT}
+        endpoints = plugged.endpoints()
+        plugs = plugged.plugs(handoffs, endpoints, seen)
+        before = self.ports.before(self.names.panels)
+        self._doubt_ports(doubted, strung)
+        known = surveyed(self.sheet, self.names.devices, self.names.panels) if self.sheet else None
+        return Boxes(
+            devices=self.ports.devices,
+            cords=tuple(_cord(chain) for chain in strings if len(chain.ports) == 2),
+            handoffs=tuple(dict.fromkeys(place for handoff in handoffs for place in handoff.spot.places)),
+            placed=placed,
+            spots=spots,
+            survey=self.survey,
+            sheet=self.sheet,
+            rows=tuple(rows),
+            chains=strings,
+            panels=known.panels if known else {},
+            jacks=known.jacks if known else {},
+            endpoints=endpoints,
+            contradictions=tuple(strung.contradictions),
+            doubts=tuple(self.doubts),
+            doubted=doubted,
+            absent=self.ports.absent,
+            before=before,
+            plugs=plugs,
+        )
 
+    # ---- cords -------------------------------------------------------------------------------------------------
 
-def _named_ports(declaration: Declaration) -> dict[str, list[str]]:
-    ports: dict[str, list[str]] = {}
-    texts = [text for link in declaration.links for text in (link.one, link.other)]
-    for text in (*texts, *(handoff.at for handoff in declaration.handoffs)):
-        device, port = split_place(text)
-        try:
-            device = find_device(declaration.devices, device)
-        except PlaceError:
-            continue
-        if port and port not in ports.setdefault(device, []):
-            ports[device].append(port)
-    return ports
+    def _strands_of(self, link: DeclaredLink) -> list[Strand]:
+        ends = [self._end_of_link(text, link) for text in (link.one, link.other)]
+        if all(self._is_range(end) for end in ends):
+            pairs = spread_ends(ends[0], ends[1])
+            if isinstance(pairs, str):
+                raise link.at.error(pairs, "give both ends as many ports")
+        else:
+            pairs = [(ends[0], ends[1])]
+        made = []
+        for pair in pairs:
+            one, other = (self._link_node(end, link) for end in pair)
+            if one.whole == other.whole:
+                raise link.at.error(f"both ends of this link are {one.name}", "a cord joins two ports")
+            made.append(Strand(one, other, origins=link.at.origins, at=link.at))
+        return made
 
-
-def _overridden(device: Device, declared: DeclaredDevice) -> Device:
-    """Return a captured box with what the declaration knows better."""
-    changed = replace(device, owner=declared.owner or device.owner)
-    return replace(changed, kind=declared.kind) if declared.kind else changed
-
-
-def _declared_box(declared: DeclaredDevice, kind: DeviceKind, ports: list[str]) -> Device:
-    origins = declared.at.origins
-    match kind:
-        case DeviceKind.HOST:
-            device = host(declared.name, ports, origins, declared.frames)
-        case DeviceKind.ROUTER | DeviceKind.FIREWALL:
-            device = uncaptured(declared.name, kind, ports, origins)
-        case DeviceKind.CARRIER_BOX:
-            rows = {port: declared.carrier_ports.get(port) for port in ports}
-            made = {
-                port: CarrierPort(row.service, row.rows, row.origins) if row else None for port, row in rows.items()
-            }
-            device = carrier_box(declared.name, made, origins)
-        case DeviceKind.THROUGH | DeviceKind.UNMANAGED | DeviceKind.PHONE | DeviceKind.ACCESS_POINT:
+    def _end_of_link(self, text: str, link: DeclaredLink) -> End:
+        renamed, _ = self.ports.renamed(text)
+        end = read_end(EndSort.UNSAID, renamed, "", two_cells=False)
+        if isinstance(end, NoEnd):
+            raise link.at.error(f"{text!r} is no port: {end.why}", "write it as DEVICE:PORT, for example SORT-1:24")
+        classed = self.names.classed(end)
+        if classed.sort is EndSort.THING:
             try:
-                device = unaware(declared.name, kind, ports, origins)
-            except ValueError as error:
-                raise declared.at.error(str(error), "name both of its ports in `links`") from error
-        case DeviceKind.PANEL | DeviceKind.BRIDGE:
-            hint = "a bridge needs a capture; a panel's cords come from a patch sheet"
-            raise declared.at.error(f"{declared.name} cannot be built from its declaration alone", hint)
-    return replace(device, owner=declared.owner or device.owner)
+                device = self.ports.device(end.box or end.port)
+            except PlaceError as error:
+                if end.box:
+                    raise link.at.error(error.message, error.hint) from error
+                hint = "write it as DEVICE:PORT, for example SORT-1:24"
+                raise link.at.error(f"{text!r} is no port", hint) from error
+            raise link.at.error(f"{device} stands without a port", "write it as DEVICE:PORT, for example SORT-1:24")
+        return classed
+
+    def _is_range(self, end: End) -> bool:
+        """Tell whether an end is no port of that very name, so that it may be a range of ports."""
+        if end.sort is not EndSort.PORT:
+            return True
+        device = self.ports.devices.get(end.box)
+        return device is None or end.port not in device.ports
+
+    def _link_node(self, end: End, link: DeclaredLink) -> Node:
+        if end.sort is not EndSort.PORT:
+            node = self.stringer.node(end)
+            assert node is not None, "only a port can be one that its device has not"
+            return node
+        try:
+            return Node(EndSort.PORT, self.ports.wired(self.ports.device(end.box), end.port))
+        except PlaceError as error:
+            raise link.at.error(error.message, error.hint) from error
+
+    def _usable(self, sheet: Sheet) -> Sheet:
+        """Return the sheet without the rows that name a port which its device cannot have; they become doubts."""
+        cords = tuple(row for row in sheet.cords if self._right(row))
+        loose = tuple(row for row in sheet.loose if self._right(row))
+        self.rows = (*cords, *loose)
+        return replace(sheet, cords=cords, loose=loose)
+
+    def _right(self, row: SheetCord | LooseRow) -> bool:
+        for end in row.ends:
+            classed = self.names.classed(end)
+            whole = classed.sort is EndSort.THING and self.names.device(classed.name)
+            error: PlaceError | None = None
+            if whole:
+                error = PlaceError(f"{classed.name} stands without a port", "")
+            elif classed.sort is EndSort.PORT:
+                try:
+                    self._place(classed, row.origins)
+                except PlaceError as found:
+                    error = found
+            if error is not None:
+                why = f"{error.message} ({error.hint})" if error.hint else error.message
+                others = tuple(other for other in row.ends if other is not end)
+                self.doubts.append(Doubt(why, row.origins, others, (whole or classed.box,)))
+                return False
+        return True
+
+    def _wired(self, end: End) -> str | None:
+        try:
+            return self._place(end, ())
+        except PlaceError:
+            return None
+
+    def _place(self, end: End, origins: Origins) -> str:
+        """Return the `DEVICE:PORT` of an end in the sheet; a box that only the sheet knows is absent."""
+        device = self.names.device(end.box) or end.box
+        if device not in self.ports.devices:
+            known = self.ports.known_elsewhere(device)
+            self.ports.draw_absent(device, origins if known is None else ())
+        return self.ports.wired(device, end.port)
+
+    def _wire_handoff(self, text: str) -> None:
+        """Give a box that nobody captured the port of a handoff; anything else is placed later."""
+        device, port = split_place(self.ports.renamed(text)[0])
+        found = self.names.device(device)
+        if port and found in self.ports.devices and found not in self.ports.captured:
+            self.ports.wired(found, port)
+
+    def _doubt_ports(self, doubted: Mapping[str, Origins], strung: Strung) -> None:
+        """Let nothing be proven at the ports whose cords are contradicted."""
+        for place, rows in doubted.items():
+            said = [clash.message for clash in strung.contradictions if place in clash.places]
+            why = Origin(Kind.ASSUMED, "; ".join(said), settle=f"trace the cord at {place} and mend the sheet")
+            device, port = split_place(place)
+            self.ports.devices[device] = with_doubted_port(self.ports.devices[device], port, (why, *rows))
 
 
-def _cord(devices: dict[str, Device], link: DeclaredLink) -> Cord:
-    return Cord(place(devices, link.one, link.at), place(devices, link.other, link.at), link.at.origins)
-
-
-def _once(cords: tuple[Cord, ...], links: tuple[DeclaredLink, ...]) -> None:
-    used: dict[str, Cord] = {}
-    for cord, link in zip(cords, links, strict=True):
-        if cord.one == cord.other:
-            raise link.at.error(f"both ends of this link are {cord.one}", "a cord joins two ports")
-        for end in (cord.one, cord.other):
-            if end in used:
-                first = used[end].origins[0]
-                raise link.at.error(f"{end} has a link already, on line {first.line}", "a port takes one cord")
-            used[end] = cord
+def _cord(chain: Chain) -> Cord:
+    one, other = chain.ports
+    return Cord(one, other, chain.origins, chain)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from difflib import get_close_matches
 from typing import NamedTuple
 
@@ -22,9 +22,9 @@ _LONGEST_RANGE = 1024  # ports
 class PlaceError(Exception):
     """A name that fits no port, or several; `hint` lists what it may mean."""
 
-    def __init__(self, message: str, hint: str) -> None:
+    def __init__(self, message: str, hint: str, *, several: bool = False) -> None:
         super().__init__(message)
-        self.message, self.hint = message, hint
+        self.message, self.hint, self.several = message, hint, several
 
 
 class Interface(NamedTuple):
@@ -70,9 +70,7 @@ def find_port(device: Device, text: str) -> str:
         return found[0]
     if found:
         raise _several(device, text, found)
-    near = get_close_matches(text, list(device.ports), 3, 0.5)
-    known = ", ".join(near) if near else ", ".join(list(device.ports)[:8]) or "none"
-    raise PlaceError(f"{device.name} has no port {text!r}", f"{'nearest' if near else 'its ports'}: {known}")
+    raise PlaceError(f"{device.name} has no port {text!r}", _nearest_ports(text, list(device.ports)))
 
 
 def find_interface(devices: Mapping[str, Device], text: str) -> Interface | None:
@@ -132,6 +130,21 @@ def nearest(text: str, known: Iterable[str]) -> str:
     return f"known: {', '.join(known[:12]) or 'none'}" + (f" and {len(known) - 12} more" if len(known) > 12 else "")
 
 
+def _nearest_ports(text: str, names: list[str]) -> str:
+    """Return a hint that names the ports with the same numbers, else those spelled most alike, else the first."""
+    numbers = _numbers(text)
+    near = [name for name in names if numbers and _numbers(name) == numbers][:3]
+    near = near or get_close_matches(text, names, 3, 0.5)
+    if near:
+        return f"nearest: {', '.join(near)}"
+    return f"its ports: {', '.join(names[:8]) or 'none'}" + (", ..." if len(names) > 8 else "")
+
+
+def _numbers(name: str) -> str:
+    found = re.search(r"\d[\d/.:]*$", name)
+    return found[0] if found else ""
+
+
 def _form_of(text: str, names: Iterable[str]) -> list[str] | None:
     """Return the names that `text` is, exactly or in a long or short form; None when it is none."""
     names = list(names)
@@ -150,7 +163,8 @@ def _jacks(device: Device) -> list[str]:
 
 
 def _several(device: Device, text: str, found: list[str]) -> PlaceError:
-    return PlaceError(f"{text!r} may mean several ports of {device.name}", f"write one of: {', '.join(found)}")
+    hint = f"write one of: {', '.join(found)}"
+    return PlaceError(f"{text!r} may mean several ports of {device.name}", hint, several=True)
 
 
 def _same(text: str, name: str) -> bool:
@@ -171,12 +185,22 @@ def _shortens(one: str, other: str) -> bool:
 
 
 def _initials(text: str, name: str) -> bool:
-    """Tell whether a word's letters stand in the other's in order (`XGE` in `Ten-GigabitEthernet`, `BAGG`)."""
+    """Tell whether a word is made of beginnings of all the other's parts (`XGE` of `Ten-GigabitEthernet`, `BAGG`)."""
     one, other = _WORD.fullmatch(text), _WORD.fullmatch(name)
     if not one or not other or one["number"] != other["number"]:
         return False
-    letters = iter(other["word"].casefold())
-    return all(letter in letters for letter in one["word"].casefold().removeprefix("x"))
+    parts = [part.casefold() for part in re.findall(r"[A-Z]?[a-z]+|[A-Z]+", other["word"])]
+    return len(parts) > 1 and _begins(one["word"].casefold(), parts)
+
+
+def _begins(word: str, parts: Sequence[str]) -> bool:
+    """Tell whether `word` is a beginning of the first part, then one of the second, and so on; x stands for ten."""
+    if not word or not parts:
+        return not word and not parts
+    if parts[0] == "ten" and word[0] == "x" and _begins(word[1:], parts[1:]):
+        return True
+    lengths = range(1, min(len(word), len(parts[0])) + 1)
+    return any(parts[0].startswith(word[:length]) and _begins(word[length:], parts[1:]) for length in lengths)
 
 
 def _trailing(text: str, name: str) -> bool:
@@ -185,7 +209,7 @@ def _trailing(text: str, name: str) -> bool:
 
 
 def _printable(last: str, names: list[re.Match[str]]) -> bool:
-    lowest = min(int(name["last"]) for name in names if len(name["last"]) < 6) if names else 1
+    lowest = min((int(name["last"]) for name in names if len(name["last"]) < 6), default=1)
     return len(last) < 6 and min(lowest, 1) <= int(last) <= _MOST_PORTS
 
 

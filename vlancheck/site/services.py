@@ -35,6 +35,7 @@ class Ending:
     at: str  # place or range of ports as written
     where: Value  # where it stands
     frame: EndingFrame = None  # the frame there
+    by_vid: bool = False  # nobody wrote the frame; it is the VID of the VLAN
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,10 +151,12 @@ def _vlan(value: Value) -> Vlan:
 def _ending(value: Value, what: str, vid: int | None = None) -> Ending:
     default = None if vid is None else (Tag(C_TAG, vid),)
     if value.text is not None:
-        return Ending(value.word(what), value, default)
+        return Ending(value.word(what), value, default, vid is not None)
     fields = value.map(what, _ENDING_KEYS)
     at = needed(fields, "at", value, what, "add `at: DEVICE:PORT`")
-    return Ending(at.word("`at`"), at, ending_frame(fields["frame"]) if "frame" in fields else default)
+    if "frame" in fields:
+        return Ending(at.word("`at`"), at, ending_frame(fields["frame"]))
+    return Ending(at.word("`at`"), at, default, vid is not None)
 
 
 class _Named(Protocol):

@@ -121,7 +121,8 @@ def load(path: Path, shown: str) -> Value:
             raise SiteError("the file declares nothing", file=shown, hint="it declares at least `site: NAME`")
         return _Reader(shown, lines).value(node)
     except yaml.MarkedYAMLError as error:
-        mark = error.problem_mark or error.context_mark
+        never_closed = "end of stream" in (error.problem or "")
+        mark = (error.context_mark if never_closed else None) or error.problem_mark or error.context_mark
         line = mark.line + 1 if mark else 0
         if line and "\t" in lines[min(line, len(lines)) - 1]:
             raise SiteError("a tab stands where YAML wants blanks", file=shown, line=line, hint="use blanks") from error
@@ -174,7 +175,7 @@ class _Reader:
         line = node.start_mark.line + 1
         source = self.lines[line - 1] if line <= len(self.lines) else ""
         if isinstance(node, yaml.ScalarNode):
-            empty = node.value == "" and node.style is None
+            empty = node.value == "" and not node.style  # a quoted one has a style
             return Value(self.file, line, source, text=None if empty else node.value)
         if isinstance(node, yaml.SequenceNode):
             return Value(self.file, line, source, items=tuple(self.value(item) for item in node.value))
