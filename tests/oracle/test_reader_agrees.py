@@ -70,8 +70,7 @@ def test_read_wirings_deliver_as_traced(ovs: Ovs, folder: Path) -> None:
         counts.update(differences(ovs, network_of(captured(ovs), wiring, folder), wiring, pool, foreign))
 
     compare()
-    assert counts["delivered"] > 1000
-    assert counts["lost"] > 1000
+    assert min(counts["delivered"], counts["lost"]) > counts.total() // 10
 
 
 def _frame(frame: Frame) -> tuple[WireTag, ...]:
