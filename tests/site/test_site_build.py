@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import json
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from closets import closet, router, switch
+from closets import SAID, closet, router, switch
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
-from vlancheck.dot1q.model import Device, DeviceKind, Port
+from vlancheck.dot1q.model import Device, DeviceKind, Port, PortKind
 from vlancheck.dot1q.tags import parse_frame
 from vlancheck.errors import SiteError
 from vlancheck.evidence import UNKNOWN, Kind
@@ -16,6 +19,7 @@ from vlancheck.places import split_place
 from vlancheck.site.boxes import Boxes, Occupancy
 from vlancheck.site.frames import SAME
 from vlancheck.site.spots import SpotKind
+from vlancheck.wiring import Link, wire
 
 SHEET = """
 Panel port,Switch,Switch port,Outlet,Label,Serves,Hold
@@ -293,14 +297,16 @@ def test_boxes_that_only_the_sheet_or_the_declaration_names(tmp_path: Path) -> N
     text = service(
         "['PBX-1:eth0', 'DIST-3:1', 'EDGE-1:2']", more="devices: {PBX-1: {kind: host}, EDGE-1: {kind: router}}\n"
     )
-    sheet = "From,To\nACC-1:1,PBX-1:eth0\nACC-1:2,DIST-3:1\nACC-1:3,PRINTER-4:lan\n"
+    sheet = "From,To\nACC-1:1,PBX-1:eth0\nACC-1:2,DIST-3:1\nACC-1:3,PRINTER-4:lan\nACC-1:4,PHONE-SW1:8\nACC-1:5,SW-9\n"
     boxes = closet(tmp_path, text, sheet, [switch("ACC-1")])
 
     assert [(cord.one.rpartition("/")[2], cord.other) for cord in boxes.cords] == [
         ("1", "PBX-1:eth0"),
         ("2", "DIST-3:1"),
+        ("4", "PHONE-SW1:8"),
     ]
-    assert (list(boxes.absent), list(boxes.devices["PBX-1"].ports)) == (["DIST-3"], ["eth0"])
+    assert (list(boxes.absent), list(boxes.devices["PBX-1"].ports)) == (["DIST-3", "PHONE-SW1"], ["eth0"])
+    assert [doubt.why for doubt in boxes.doubts] == ["'SW-9' stands without a port"]
     assert boxes.devices["EDGE-1"].ends["2"].up.value is UNKNOWN
     assert boxes.endpoints["ACC-1:GigabitEthernet1/0/3"].text == "PRINTER-4:lan"
 
@@ -361,7 +367,7 @@ def test_occupancy(tmp_path: Path) -> None:
 
 def test_a_mac_or_a_bundle_occupies(tmp_path: Path) -> None:
     """A MAC that a capture shows is something; a bundle is occupied when a member is."""
-    from closets import SAID, declared, sheet_of
+    from closets import declared, sheet_of
 
     from vlancheck.site.build import build
 
@@ -390,3 +396,78 @@ def test_a_device_named_without_its_port_leaves_its_free_ports_unknown(tmp_path:
 
     assert boxes.occupancy("ACC-1:GigabitEthernet1/0/1").state is Occupancy.OCCUPIED
     assert boxes.occupancy("ACC-1:GigabitEthernet1/0/9").state is Occupancy.UNKNOWN
+
+
+# ---- more names ----------------------------------------------------------------------------------------------------
+
+
+def test_panel_ports_without_a_panel(tmp_path: Path) -> None:
+    """A sheet may name its panel ports alone: they are names of places, and ends of links."""
+    text = "devices: {D: {kind: unmanaged}}\nlinks: [['B08', 'D:1']]\nvlans: [{vid: 5, reaches: [b7]}]\n"
+    boxes = closet(tmp_path, text, "Panel port,Switch port\nB07,ACC-1:7\nB08,ACC-1:8\n", [switch("ACC-1")])
+
+    assert boxes.placed.vlans[0].endings[0].spot.place == "ACC-1:GigabitEthernet1/0/7"
+    assert [(cord.one.rpartition("/")[2], cord.other) for cord in boxes.cords] == [("8", "D:1")]
+
+
+def test_a_panel_port_between_two_ports_is_the_one_at_its_switch_side(tmp_path: Path) -> None:
+    """The carrier's tray: our port in front of it, the carrier's box behind it; its cord alone names both."""
+    text = "devices: {ONU: {kind: carrier-box}}\nhandoffs: ['TRAY:1']\nholds: [C1]\n"
+    sheet = "From,To,Label\nTRAY:1,ONU:lan1,C2\nACC-1:24,TRAY:1,C1\n"
+    boxes = closet(tmp_path, text, sheet, [switch("ACC-1")])
+
+    assert boxes.handoffs == ("ACC-1:GigabitEthernet1/0/24",)
+    assert boxes.placed.holds[0].places == ("ACC-1:GigabitEthernet1/0/24", "ONU:lan1")
+    assert boxes.spots.find("ACC-1 port 24")[0].place == "ACC-1:GigabitEthernet1/0/24"
+
+
+def test_a_renamed_port_is_known_in_any_form(tmp_path: Path) -> None:
+    """The renaming says 24 and the service Gi1/0/24: the other survey's box knows that they are one port."""
+    text = (
+        "renamed: {as-left: {'SORT-1:24': 'SORT-2:4'}}\nvlans: [{vid: 5, reaches: ['SORT-1:Gi1/0/24', 'SORT-1:3']}]\n"
+    )
+    (tmp_path / "site" / "captures" / "as-left").mkdir(parents=True)
+    boxes = closet(tmp_path, text, boxes=[switch("SORT-2")], survey="as-left", others=[switch("SORT-1")])
+    renamed, absent = (ending.spot for ending in boxes.placed.vlans[0].endings)
+
+    assert (renamed.place, renamed.absent) == ("SORT-2:GigabitEthernet1/0/4", False)
+    assert (absent.place, absent.absent) == ("SORT-1:3", True)
+
+
+def test_a_switchs_own_interface_is_always_there(tmp_path: Path) -> None:
+    """Nothing is plugged into it, and frames end at it all the same."""
+    device = switch("ACC-1", 2)
+    device = replace(device, ports={**device.ports, "Vlan5": Port(name="Vlan5", kind=PortKind.INSIDE, origins=SAID)})
+    boxes = closet(tmp_path, "site: a\n", "From,To\nACC-1:1,PANEL-B:1\n", [device])
+
+    assert boxes.occupancy("ACC-1:Vlan5").state is Occupancy.OCCUPIED
+    assert boxes.occupancy("ACC-1:Vlan5").origins == SAID
+
+
+NAMES = st.one_of(
+    st.sampled_from(["ACC-1:7", "PANEL-B:07", "2.07", "C-07", "ACC-1:1-3", "RTR-1:wan1.310", "X:1", "ACC-1", "?", "-"]),
+    st.text(st.sampled_from("ACX-1:/.07 Gi,?"), min_size=1, max_size=12),
+)
+
+
+@settings(max_examples=150, deadline=None)
+@given(at=NAMES, other=NAMES, row=st.tuples(NAMES, NAMES))
+def test_any_name_is_a_place_or_one_error(
+    tmp_path_factory: pytest.TempPathFactory, at: str, other: str, row: tuple[str, str]
+) -> None:
+    """Whatever stands in site.yaml and in a sheet: boxes, or an error that names site.yaml and a line."""
+    text = f"links:\n  - {json.dumps([at, other])}\nvlans:\n  - {{vid: 5, reaches: [{json.dumps(at)}]}}\n"
+    sheet = f"From;To;Label;Jack\nACC-1:7;PANEL-B:07;C-07;2.07\n{row[0]};{row[1]};;\n"
+    caught: SiteError | None = None
+    boxes: Boxes | None = None
+    try:
+        boxes = closet(tmp_path_factory.mktemp("c"), text, sheet, [switch("ACC-1"), router("RTR-1", 310)])
+    except SiteError as error:
+        caught = error
+    assert caught is None or (caught.line in (2, 4) and caught.message)
+    assert (boxes is None) == (caught is not None)
+    if boxes is not None:
+        for place in [place for cord in boxes.cords for place in (cord.one, cord.other)] + [*boxes.doubted]:
+            device, port = split_place(place)
+            assert port in boxes.devices[device].ports
+        wire(boxes.devices.values(), [Link(cord.one, cord.other) for cord in boxes.cords], handoffs=boxes.handoffs)

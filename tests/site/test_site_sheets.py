@@ -337,7 +337,7 @@ def test_words_for_nothing_and_for_nobody_knows() -> None:
 
 # ---- a sheet written from random cords and read again loses nothing ------------------------------------------------
 
-WORDS = st.text(st.sampled_from("abcdefgkmpqrstuvwzABCDEFGKXYZ0123456789_.+éß€\"';,|&() "), min_size=1, max_size=12)
+WORDS = st.text(st.sampled_from("abcdefgkmpqrstuvwzABCDEFGKXYZ0123456789_.+éßÄ\"';,|&() "), min_size=1, max_size=12)
 BOXES = st.from_regex(r"\A(?:ACC|CORE|SORT|HUB)-[0-9]{1,2}\Z")
 PANELS = st.from_regex(r"\A(?:PANEL|TRAY)-[A-Z]\Z")
 PORTS = st.from_regex(r"\A(?:[0-9]{1,2}|Gi1/0/[0-9]{1,2}|[1-4]:[0-9]{1,2}|ge-0/0/[0-9]{1,2}\.0|lan[1-9])\Z")

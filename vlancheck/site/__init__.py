@@ -1,1 +1,1 @@
-"""A site folder in: its declaration, its surveys, its boxes and cords out."""
+"""A site folder in, what is declared and patched out: surveys, boxes, cords, endings, anchors."""

@@ -32,7 +32,7 @@ class Anchor:
     """What a boundary port is known by; equal anchors of two surveys are the same place."""
 
     kind: AnchorKind  # what it is
-    key: str  # what tells it apart; case, leading zeros and renamings do not
+    key: str  # what tells it apart; case, renamings and the leading zeros of a panel port do not
     name: str = field(compare=False)  # as this survey spells it
     also: tuple[str, ...] = field(default=(), compare=False)  # other names of the place: outlet, what hangs there
 
@@ -101,7 +101,9 @@ class _Finder:
         return found
 
     def _anchor(self, kind: AnchorKind, name: str, also: Iterable[str] = ()) -> Anchor:
-        return Anchor(kind, panel_key(self._old(name)), name, tuple(also))
+        before = self._old(name) if kind in (AnchorKind.JACK, AnchorKind.PORT) or ":" in name else name
+        key = panel_key(before) if kind is AnchorKind.JACK else before.casefold()
+        return Anchor(kind, key, name, tuple(also))
 
     def _old(self, name: str) -> str:
         """Return the name before the renamings of this survey."""

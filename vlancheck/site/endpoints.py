@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from enum import StrEnum
+from functools import cache
 
 
 class EndpointKind(StrEnum):
@@ -54,8 +55,13 @@ _WORDS = {
     EndpointKind.BUILDING: r"heating|hvac|bms|meters?|thermostats?|controllers?|plc|ventilation|boilers?",
 }
 _FOUND = {kind: re.compile(rf"(?<![a-z])(?:{words})(?![a-z])", re.IGNORECASE) for kind, words in _WORDS.items()}
+_NETWORK = re.compile(
+    r"(?<![a-z])(?:sw|switch|switches|rtr|routers?|gw|gateways?|fw|firewalls?|hubs?|core|dist|onu|nid|cpe|modems?)(?![a-z])",
+    re.IGNORECASE,
+)
 
 
+@cache
 def endpoint_kinds(text: str) -> tuple[EndpointKind, ...]:
     """Return the kinds that `text` names (`phone 214 + PC` names two), else OTHER; () when it says nothing.
 
@@ -70,9 +76,14 @@ def endpoint_kinds(text: str) -> tuple[EndpointKind, ...]:
     return _named(rest) or (EndpointKind.OTHER,)
 
 
+def names_network(name: str) -> bool:
+    """Tell whether a box is called like one that passes frames on (`SW-3`, `hub`): it is no endpoint."""
+    return _NETWORK.search(name) is not None
+
+
 def names_endpoint(name: str) -> bool:
-    """Tell whether a box is called like an endpoint (`PRINTER-3`, `PC-17`)."""
-    return endpoint_kinds(name) not in ((), (EndpointKind.OTHER,))
+    """Tell whether a box is called like an endpoint (`PRINTER-3`, `PC-17`), and not like a network device as well."""
+    return endpoint_kinds(name) not in ((), (EndpointKind.OTHER,)) and not names_network(name)
 
 
 def _named(text: str) -> tuple[EndpointKind, ...]:

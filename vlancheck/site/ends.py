@@ -6,6 +6,7 @@ import re
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
 
+from vlancheck.site.endpoints import EndpointKind, endpoint_kinds, names_network
 from vlancheck.site.places import spread
 
 
@@ -139,6 +140,8 @@ def _alone(sort: EndSort, whole: str, text: str, *, box_cell: bool) -> End | NoE
         if box_cell:
             return NoEnd(f"{whole!r} stands without a port", box=whole)
         return NoEnd(f"{whole!r} stands without its device")
+    if names_network(whole) and endpoint_kinds(whole) == (EndpointKind.OTHER,):
+        return NoEnd(f"{whole!r} stands without a port", box=whole)
     return End(EndSort.THING, "", whole, text=text)
 
 

@@ -38,7 +38,8 @@ class Sense(StrEnum):
     COUNT = "row number"
 
 
-_WORDS = {
+# The headings that are known, by sense.
+HEADINGS = {
     Sense.FROM: "from|from end|end a|a end|side a|a side|end 1|source|near end",
     Sense.FROM_BOX: "from device|from switch|from panel|from box|from equipment|device a|a device|source device",
     Sense.FROM_PORT: "from port|from interface|port a|a port|source port",
@@ -64,7 +65,7 @@ _WORDS = {
     Sense.NOTE: "note|notes|comment|comments|remark|remarks|description|colour|color|cord colour|cord color",
     Sense.COUNT: "#|no|nr|row|item|line|seq",
 }
-_SENSES = {word: sense for sense, words in _WORDS.items() for word in words.split("|")}
+_SENSES = {word: sense for sense, words in HEADINGS.items() for word in words.split("|")}
 _TAIL = re.compile(r"\s+(?:no|nr|number|name|id|ref|reference)$")
 _NEAR = [word for word in _SENSES if len(word) >= 5]  # words long enough to know by a typing error
 _ONE_CELL = {Sense.FROM: EndSort.UNSAID, Sense.TO: EndSort.UNSAID}

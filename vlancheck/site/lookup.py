@@ -80,7 +80,7 @@ def _about(boxes: Boxes, spot: Spot) -> About:
         services=tuple(one for one in boxes.placed.services if _serves(one, names)),
         vlans=tuple(one for one in boxes.placed.vlans if _touches(one, names)),
         occupancy=tuple(boxes.occupancy(place) for place in spot.places),
-        contradictions=tuple(one for one in boxes.contradictions if names.intersection((one.name, *one.places))),
+        contradictions=tuple(one for one in boxes.contradictions if _contradicts(one, names, spot)),
         doubts=tuple(one for one in boxes.doubts if unclear.intersection(one.origins) or _doubts(one, keys)),
     )
 
@@ -95,6 +95,10 @@ def _about_row(row: PlacedRow, keys: set[str], spot: Spot) -> bool:
     label = row.row.label if isinstance(row.row, SheetCord) else ""
     named = {panel_key(name) for name in (row.name, row.row.jack, *row.places) if name}
     return not keys.isdisjoint(named) or bool(label and label.casefold() == spot.name.casefold())
+
+
+def _contradicts(clash: Contradiction, names: set[str], spot: Spot) -> bool:
+    return bool(names.intersection((clash.name, *clash.places))) or not {*spot.doubt}.isdisjoint(clash.origins)
 
 
 def _doubts(doubt: Doubt, keys: set[str]) -> bool:

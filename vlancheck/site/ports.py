@@ -61,6 +61,7 @@ class Ports:
         self.absent: dict[str, Origins] = {}
         self._elsewhere, self._default_port = elsewhere, default_port
         self._drawn: dict[str, list[str]] = {}
+        self._wired: dict[tuple[str, str], str] = {}
         for declared in declaration.devices.values():
             if declared.name in self.devices:
                 self.devices[declared.name] = overridden(self.devices[declared.name], declared)
@@ -113,6 +114,11 @@ class Ports:
 
         `device` is the name of a device of the survey.  Raises PlaceError for a port that the device cannot have.
         """
+        if (device, port) not in self._wired:
+            self._wired[device, port] = self._wire(device, port)
+        return self._wired[device, port]
+
+    def _wire(self, device: str, port: str) -> str:
         box = self.devices[device]
         try:
             return f"{device}:{find_port(box, port)}"

@@ -147,7 +147,7 @@ class Spots:
         end = read_end(EndSort.UNSAID, text, "", two_cells=False)
         if not isinstance(end, NoEnd):
             classed = self.names.classed(end)
-            if classed.sort is EndSort.PANEL and (classed.box or classed.port.casefold() in self.names.bare):
+            if classed.sort is EndSort.PANEL and (classed.box or panel_key(classed.port) in self.names.bare):
                 return self._find(classed.name) if classed.box else (self._known_panel_port(text, classed.port),)
             if classed.sort is EndSort.PORT:
                 return self._find(classed.name)

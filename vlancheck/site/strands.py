@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from typing import NamedTuple
 
 from vlancheck.dot1q.model import DeviceKind
@@ -54,7 +54,8 @@ class Names:
     devices: Mapping[str, DeviceKind | None]  # by name; None: nothing says what the box is
     panels: frozenset[str] = frozenset()  # names of panels
     jacks: frozenset[str] = frozenset()  # names of outlets, folded
-    bare: frozenset[str] = frozenset()  # names of panel ports that stand without a panel, folded
+    bare: frozenset[str] = frozenset()  # names of panel ports that stand without a panel, as keys
+    known: dict[End, End] = field(default_factory=dict, compare=False)  # ends settled already
 
     def device(self, box: str) -> str | None:
         """Return the device called `box`, whatever its case, or None."""
@@ -62,6 +63,11 @@ class Names:
 
     def classed(self, end: End) -> End:
         """Return the end with its sort settled: no end is UNSAID any more."""
+        if end not in self.known:
+            self.known[end] = self._classed(end)
+        return self.known[end]
+
+    def _classed(self, end: End) -> End:
         if end.box:
             return self._classed_box(end)
         if end.sort is not EndSort.THING:
@@ -76,7 +82,7 @@ class Names:
             return self._classed_box(replace(end, sort=EndSort.UNSAID, box=box, port=rest))
         if end.port.casefold() in self.jacks:
             return replace(end, sort=EndSort.JACK)
-        bare = end.port.casefold() in self.bare or is_panel_name(end.port)
+        bare = panel_key(end.port) in self.bare or is_panel_name(end.port)
         return replace(end, sort=EndSort.PANEL) if bare else end
 
     def _classed_box(self, end: End) -> End:
@@ -111,7 +117,7 @@ def names_in(
         if device and end.box.casefold() not in folded and end.box.casefold() not in seen:
             folded.add(end.box.casefold())
             known[end.box] = None
-    bare = {end.port.casefold() for end in ends if end.sort is EndSort.PANEL and not end.box}
+    bare = {panel_key(end.port) for end in ends if end.sort is EndSort.PANEL and not end.box}
     return Names(known, frozenset(seen.values()), frozenset(jacks), frozenset(bare))
 
 
@@ -120,8 +126,7 @@ def panel_key(name: str) -> str:
     return re.sub(r"(?<!\d)0+(?=\d)", "", name.casefold())
 
 
-def _folded(text: str, names: Iterable[str]) -> str | None:
-    names = list(names)
+def _folded(text: str, names: Collection[str]) -> str | None:
     if text in names:
         return text
     found = [name for name in names if name.casefold() == text.casefold()]

@@ -35,6 +35,7 @@ class Stringer:
         """Take names and a function that returns the `DEVICE:PORT` of a device's end, or None for one that is none."""
         self.names, self.port = names, port
         self.spelled: dict[str, str] = {}
+        self.nodes: dict[End, Node | None] = {}
         self.jack_rows: dict[str, dict[str, Origins]] = {}
         self.panel_of: dict[str, str] = {}
         self.free: list[tuple[Node, Origins]] = []
@@ -66,7 +67,11 @@ class Stringer:
 
     def node(self, end: End) -> Node | None:
         """Return the socket of an end; None for a port that its device has not."""
-        classed = self.names.classed(end)
+        if end not in self.nodes:
+            self.nodes[end] = self._node(self.names.classed(end))
+        return self.nodes[end]
+
+    def _node(self, classed: End) -> Node | None:
         match classed.sort:
             case EndSort.PORT:
                 place = self.port(classed)
