@@ -1,0 +1,143 @@
+"""New names for the boxes of a private network, the same one wherever the old one stood."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+from vlancheck.dot1q.model import BridgePort, Device, DeviceKind, End, PortKind
+from vlancheck.notation.claims import Expectation, Finding
+from vlancheck.places import split_place
+
+_PREFIX = {
+    DeviceKind.BRIDGE: "sw",
+    DeviceKind.ROUTER: "rtr",
+    DeviceKind.THROUGH: "conv",
+    DeviceKind.CARRIER_BOX: "box",
+    DeviceKind.UNMANAGED: "hub",
+    DeviceKind.HOST: "host",
+    DeviceKind.PHONE: "phone",
+    DeviceKind.ACCESS_POINT: "ap",
+    DeviceKind.FIREWALL: "fw",
+    DeviceKind.PANEL: "panel",
+}
+_KEPT_SETTINGS = frozenset({"bundle-alone"})  # the settings that decide where a frame goes; none holds a name
+
+
+@dataclass(frozen=True, slots=True)
+class Renaming:
+    """Old names to new ones; a name that is not there is kept, or with `hides` replaced by `x`."""
+
+    hides: bool  # whether private words are left out
+    devices: dict[str, str]  # by name
+    ports: dict[tuple[str, str], str]  # by device and name
+    parts: dict[tuple[str, str], str]  # bridge ports and ends, by device and name
+    bridges: dict[tuple[str, str], str]  # by device and name
+    groups: dict[str, str]  # isolation groups
+
+    def device(self, name: str) -> str:
+        """Return the new name of a device."""
+        return self.devices.get(name, self._other(name))
+
+    def port(self, device: str, name: str) -> str:
+        """Return the new name of a port of `device`, by its old name."""
+        return self.ports.get((device, name), self._other(name))
+
+    def part(self, device: str, name: str) -> str:
+        """Return the new name of a bridge port or end."""
+        return self.parts.get((device, name), self._other(name))
+
+    def bridge(self, device: str, name: str) -> str:
+        """Return the new name of a bridge; the nameless one has none."""
+        return self.bridges.get((device, name), self._other(name)) if name else ""
+
+    def group(self, name: str) -> str:
+        """Return the new name of an isolation group."""
+        return self.groups.get(name, self._other(name))
+
+    def place(self, place: str) -> str:
+        """Return the new DEVICE:PORT, or the new device."""
+        if not self.hides:
+            return place
+        device, port = split_place(place)
+        return f"{self.device(device)}:{self.port(device, port)}" if port else self.device(device)
+
+    def text(self, text: str) -> str:
+        """Return free text, or nothing where private words are left out."""
+        return "" if self.hides else text
+
+    def owner(self, owner: str) -> str:
+        """Return who owns a box; of private names only that it is not ours."""
+        return owner if not self.hides or owner in ("", "carrier") else "other"
+
+    def keeps(self, setting: str) -> bool:
+        """Tell whether a setting of a box is written."""
+        return not self.hides or setting in _KEPT_SETTINGS
+
+    def expectation(self, expectation: Expectation) -> Expectation:
+        """Return the expectation with new names."""
+        if not self.hides:
+            return expectation
+        copies = tuple(
+            replace(
+                copy,
+                port=self.place(copy.port),
+                interface=None if copy.interface is None else self.part(split_place(copy.port)[0], copy.interface),
+            )
+            for copy in expectation.copies
+        )
+        at = self.place(expectation.at) if expectation.at else ""
+        return replace(expectation, port=self.place(expectation.port), copies=copies, at=at)
+
+    def finding(self, finding: Finding) -> Finding:
+        """Return the finding with new names."""
+        return replace(finding, places=tuple(self.place(place) for place in finding.places))
+
+    def _other(self, name: str) -> str:
+        return "x" if self.hides else name
+
+
+def no_renaming() -> Renaming:
+    """Return the renaming that keeps every name."""
+    return Renaming(False, {}, {}, {}, {}, {})
+
+
+def renaming(devices: Iterable[Device]) -> Renaming:
+    """Return new names for all parts of `devices`: devices by kind and number, ports by number."""
+    found = Renaming(True, {}, {}, {}, {}, {})
+    counts: dict[str, int] = {}
+    for device in devices:
+        prefix = _PREFIX[device.kind]
+        counts[prefix] = counts.get(prefix, 0) + 1
+        found.devices[device.name] = f"{prefix}{counts[prefix]}"
+        _rename_parts(device, found)
+    return found
+
+
+def _rename_parts(device: Device, found: Renaming) -> None:
+    name = device.name
+    bundles = {port.bundle for port in device.ports.values()} - {""}
+    counts: dict[str, int] = {}
+    for port in device.ports.values():
+        prefix = "lag" if port.name in bundles else "in" if port.kind is PortKind.INSIDE else ""
+        counts[prefix] = counts.get(prefix, 0) + 1
+        found.ports[name, port.name] = f"{prefix}{counts[prefix]}"
+    for bundle in sorted(bundles - set(device.ports)):
+        counts["lag"] = counts.get("lag", 0) + 1
+        found.ports[name, bundle] = f"lag{counts['lag']}"
+    variants = [one for port in device.ports.values() if port.negotiation for one in port.negotiation.variants.values()]
+    bridges = dict.fromkeys([*device.bridges, *(one.bridge for one in variants)])
+    for number, bridge in enumerate((one for one in bridges if one), 1):
+        found.bridges[name, bridge] = f"br{number}"
+    taken: dict[str, int] = {}
+    parts: list[BridgePort | End] = [*device.bridge_ports.values(), *device.ends.values()]
+    for part in parts:
+        stands_on = found.port(name, part.port)
+        if part.name == part.port:
+            found.parts[name, part.name] = stands_on
+        elif (name, part.name) not in found.parts:
+            taken[stands_on] = taken.get(stands_on, 0) + 1
+            found.parts[name, part.name] = f"{stands_on}.{taken[stands_on]}"
+    for bridge_port in (*device.bridge_ports.values(), *variants):
+        for group in sorted(bridge_port.isolation):
+            found.groups.setdefault(group, f"g{len(found.groups) + 1}")
