@@ -156,7 +156,7 @@ def test_output_is_written_whole_or_not_at_all(site: Path, tmp_path: Path) -> No
 
 BAD_SITES = [
     ('site: x\nlinks:\n  - ["A-1:Gi0/2"]\n', "two ends", 3),
-    ('site: x\nlinks:\n  - ["A-1:Gi0/2", "B-1:Gi0/9"]\n', "has no port", 3),
+    ('site: x\nlinks:\n  - ["A-1:Gi0/2", "B-1:Gi0/97"]\n', "has no port", 3),
     ('site: x\nlinks:\n  - ["A-1:Gi0/2", "C-1:Gi0/2"]\n', "C-1", 3),
     ("site: x\nlinks:\n  - [A-1:2, B-1:2]\n  - [A-1:2, B-1:1]\n", "A-1:GigabitEthernet0/2", 4),
     ("site: x\nsite: y\n", "site", 2),
