@@ -132,6 +132,19 @@ def test_read_shows_fields_with_their_lines(site: Path) -> None:
     assert "has no port" in missing.stderr
 
 
+def test_read_prints_the_notation(site: Path) -> None:
+    """What `--format jot` prints is read again as the same boxes; anonymous text keeps no name."""
+    from vlancheck.notation import parse
+
+    done = run("read", site / "captures", "--format", "jot")
+    private = run("read", site / "captures", "--format", "jot", "--anonymous")
+
+    assert (done.returncode, private.returncode) == (0, 0)
+    assert [device.name for device in parse(done.stdout).devices] == ["A-1", "B-1"]
+    assert len(parse(private.stdout).devices) == 2
+    assert "A-1" not in private.stdout
+
+
 def test_a_switchs_own_vlan_interface_is_read(tmp_path: Path) -> None:
     """`interface Vlan10` is a port inside the box, named with its VID."""
     path = tmp_path / "x.txt"
