@@ -14,6 +14,9 @@ from vlancheck.site.bind import bindings
 from vlancheck.site.build import Boxes, build
 from vlancheck.site.declaration import Declaration, SurveyFiles, read_declaration
 from vlancheck.site.places import nearest
+from vlancheck.site.ports import Elsewhere
+from vlancheck.site.reading import read_sheet
+from vlancheck.site.sheet import Sheet
 from vlancheck.walk.start import start
 from vlancheck.walk.walk import Walk, walk
 from vlancheck.wiring import Link, Network, wire
@@ -33,9 +36,9 @@ def read_paths(paths: Iterable[str | Path]) -> reader.Reading:
 class Survey:
     """One state of a site: what was captured, wired as declared."""
 
-    def __init__(self, declaration: Declaration, files: SurveyFiles) -> None:
+    def __init__(self, site: Site, declaration: Declaration, files: SurveyFiles) -> None:
         """Hold the files of the survey; everything is read when it is first asked for."""
-        self._declaration, self._files = declaration, files
+        self._site, self._declaration, self._files = site, declaration, files
         self.name = files.name
 
     @cached_property
@@ -48,7 +51,19 @@ class Survey:
     @cached_property
     def boxes(self) -> Boxes:
         """All boxes, captured and declared, with their cords as given."""
-        return build(self._declaration, self.reading.devices)
+        return build(self._declaration, self.reading.devices, self.sheet, survey=self.name, elsewhere=self._elsewhere)
+
+    @cached_property
+    def sheet(self) -> Sheet | None:
+        """The patch sheet of the survey, where there is one."""
+        path = self._files.patching
+        return read_sheet(path, self._declaration.shown(path)) if path else None
+
+    def _elsewhere(self) -> Elsewhere:
+        """Return what the other surveys know: a box that is merely absent from this one is no error."""
+        others = [self._site.survey(name) for name in self._site.surveys if name != self.name]
+        devices = {device.name: device for other in others for device in other.reading.devices}
+        return Elsewhere(devices, tuple(other.sheet for other in others if other.sheet))
 
     @cached_property
     def network(self) -> Network:
@@ -92,7 +107,7 @@ class Site:
             hint = nearest(name, self.surveys)
             raise SiteError(f"there is no survey {name!r}", file=self._declaration.file, hint=hint)
         if name not in self._made:
-            self._made[name] = Survey(self._declaration, self._declaration.surveys[name])
+            self._made[name] = Survey(self, self._declaration, self._declaration.surveys[name])
         return self._made[name]
 
 

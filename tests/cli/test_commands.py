@@ -145,6 +145,17 @@ def test_read_prints_the_notation(site: Path) -> None:
     assert "A-1" not in private.stdout
 
 
+def test_cords_may_stand_in_a_patch_sheet(site: Path) -> None:
+    """The same link from patching/as-found.csv carries the same frame, with the sheet's row as evidence."""
+    (site / "site.yaml").write_text("site: test closet\n")
+    (site / "patching").mkdir()
+    (site / "patching/as-found.csv").write_text("From,To,Cord label\nA-1:Gi0/2,B-1:Gi0/2,U-01\n")
+    done = run("walk", site, "A-1:1", "untagged")
+
+    assert done.returncode == 0
+    assert "delivered  B-1:GigabitEthernet0/1  untagged" in done.stdout
+
+
 def test_a_switchs_own_vlan_interface_is_read(tmp_path: Path) -> None:
     """`interface Vlan10` is a port inside the box, named with its VID."""
     path = tmp_path / "x.txt"
