@@ -38,7 +38,7 @@ from .models import SAID, bare, covers, networks
 Network = tuple[list[Device], list[tuple[str, str]], list[str]]
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=150, deadline=None)
 @given(networks())
 def test_what_is_written_is_read(network: Network) -> None:
     """Every box, link and handoff comes back, ports in their order; writing again gives the same text."""

@@ -31,7 +31,8 @@ class Renaming:
     hides: bool  # whether private words are left out
     devices: dict[str, str]  # by name
     ports: dict[tuple[str, str], str]  # by device and name
-    parts: dict[tuple[str, str], str]  # bridge ports and ends, by device and name
+    bridge_ports: dict[tuple[str, str], str]  # by device and name
+    ends: dict[tuple[str, str], str]  # by device and name
     bridges: dict[tuple[str, str], str]  # by device and name
     groups: dict[str, str]  # isolation groups
 
@@ -43,9 +44,13 @@ class Renaming:
         """Return the new name of a port of `device`, by its old name."""
         return self.ports.get((device, name), self._other(name))
 
-    def part(self, device: str, name: str) -> str:
-        """Return the new name of a bridge port or end."""
-        return self.parts.get((device, name), self._other(name))
+    def bridge_port(self, device: str, name: str) -> str:
+        """Return the new name of a bridge port."""
+        return self.bridge_ports.get((device, name), self._other(name))
+
+    def end(self, device: str, name: str) -> str:
+        """Return the new name of an end."""
+        return self.ends.get((device, name), self._other(name))
 
     def bridge(self, device: str, name: str) -> str:
         """Return the new name of a bridge; the nameless one has none."""
@@ -82,7 +87,7 @@ class Renaming:
             replace(
                 copy,
                 port=self.place(copy.port),
-                interface=None if copy.interface is None else self.part(split_place(copy.port)[0], copy.interface),
+                interface=None if copy.interface is None else self.end(split_place(copy.port)[0], copy.interface),
             )
             for copy in expectation.copies
         )
@@ -99,12 +104,12 @@ class Renaming:
 
 def no_renaming() -> Renaming:
     """Return the renaming that keeps every name."""
-    return Renaming(False, {}, {}, {}, {}, {})
+    return Renaming(False, {}, {}, {}, {}, {}, {})
 
 
 def renaming(devices: Iterable[Device]) -> Renaming:
     """Return new names for all parts of `devices`: devices by kind and number, ports by number."""
-    found = Renaming(True, {}, {}, {}, {}, {})
+    found = Renaming(True, {}, {}, {}, {}, {}, {})
     counts: dict[str, int] = {}
     for device in devices:
         prefix = _PREFIX[device.kind]
@@ -129,15 +134,15 @@ def _rename_parts(device: Device, found: Renaming) -> None:
     bridges = dict.fromkeys([*device.bridges, *(one.bridge for one in variants)])
     for number, bridge in enumerate((one for one in bridges if one), 1):
         found.bridges[name, bridge] = f"br{number}"
-    taken: dict[str, int] = {}
     parts: list[BridgePort | End] = [*device.bridge_ports.values(), *device.ends.values()]
-    for part in parts:
-        stands_on = found.port(name, part.port)
-        if part.name == part.port:
-            found.parts[name, part.name] = stands_on
-        elif (name, part.name) not in found.parts:
-            taken[stands_on] = taken.get(stands_on, 0) + 1
-            found.parts[name, part.name] = f"{stands_on}.{taken[stands_on]}"
+    taken: dict[str, int] = {}
+    for part in sorted(parts, key=lambda part: part.name):
+        where = found.port(name, part.port)
+        taken[where] = taken.get(where, 0) + 1
+        # Of two parts that take the same frames the first by name gets them: the new names stand in the old order.
+        before = "0." if part.name < part.port else ""
+        new = where if part.name == part.port else f"{before}{where}.{taken[where]:03}"
+        (found.bridge_ports if isinstance(part, BridgePort) else found.ends)[name, part.name] = new
     for bridge_port in (*device.bridge_ports.values(), *variants):
         for group in sorted(bridge_port.isolation):
             found.groups.setdefault(group, f"g{len(found.groups) + 1}")

@@ -145,7 +145,7 @@ def _port(device: Device, box: str, port: Port, names: Renaming) -> Iterator[str
     if any(fields) or not any(end.name == port.name for end in ends):
         yield _line("port", place, *fields)
     for one in standing:
-        where = _place(f"{box}:{names.part(device.name, one.name)}")
+        where = _place(f"{box}:{names.bridge_port(device.name, one.name)}")
         if one is not plain:
             on = "" if one.name == port.name else f"on={quoted_name(names.port(device.name, port.name))}"
             yield _line("bridge-port", where, on, *_relay(device, one, names), _yes("up", one.up))
@@ -204,7 +204,7 @@ def _row(row: Rewrite) -> list[str]:
 def _end(device: Device, box: str, end: End, names: Renaming) -> str:
     return _line(
         "end",
-        _place(f"{box}:{names.part(device.name, end.name)}"),
+        _place(f"{box}:{names.end(device.name, end.name)}"),
         "" if end.name == end.port else f"on={quoted_name(names.port(device.name, end.port))}",
         _select(end.select),
         "" if end.tpids == {C_TAG} else f"tpids={sets.write_tpids(end.tpids)}",
@@ -224,7 +224,7 @@ def _negotiation(device: Device, place: str, port: str, found: Negotiation, name
         f"outcomes={outcomes}" if outcomes else "",
     )
     for outcome, variant in found.variants.items():
-        name = "" if variant.name == port else f"name={quoted_name(names.part(device.name, variant.name))}"
+        name = "" if variant.name == port else f"name={quoted_name(names.bridge_port(device.name, variant.name))}"
         on = "" if variant.port == port else f"on={quoted_name(names.port(device.name, variant.port))}"
         fields = (name, on, *_relay(device, variant, names), _yes("up", variant.up))
         yield _line("variant", place, quoted_name(outcome), *fields)
