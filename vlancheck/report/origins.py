@@ -43,3 +43,8 @@ def document(origin: Origin) -> dict[str, Any]:
         "source": origin.source,
         "settled_by": origin.settle,
     }
+
+
+def documents(origins: Origins) -> list[dict[str, Any]]:
+    """Return several origins as the JSON interface lists them."""
+    return [document(origin) for origin in origins]

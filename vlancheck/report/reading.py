@@ -219,7 +219,7 @@ def _device_document(device: Device) -> dict[str, Any]:
         ],
         "bridge_ports": [_bridge_port_document(port) for port in device.bridge_ports.values()],
         "ends": [
-            {"name": end.name, "port": end.port, "takes": _taken(end), "evidence": _documents(end.origins)}
+            {"name": end.name, "port": end.port, "takes": _taken(end), "evidence": origins.documents(end.origins)}
             for end in device.ends.values()
         ],
         "unread": [
@@ -243,7 +243,7 @@ def _bridge_port_document(port: BridgePort) -> dict[str, Any]:
         "port": port.port,
         "bridge": port.bridge,
         "selects": _levels(port.select),
-        "pvid": {"value": _pvid(port.pvid), "evidence": _documents(port.pvid.origins)},
+        "pvid": {"value": _pvid(port.pvid), "evidence": origins.documents(port.pvid.origins)},
         "admit": _cover_document(port.admit),
         "member": _cover_document(port.member),
         "untagged": _cover_document(port.untagged),
@@ -251,16 +251,12 @@ def _bridge_port_document(port: BridgePort) -> dict[str, Any]:
         "sends": f"{port.sends:04x}",
         "entry": [_row(row) for row in port.entry],
         "exit": [_row(row) for row in port.exit],
-        "unproven": _documents(port.doubt),
+        "unproven": origins.documents(port.doubt),
     }
 
 
 def _cover_document(cover: Cover) -> list[dict[str, Any]]:
     parts = []
     for bits, state, by in sorted(cover.parts, key=lambda part: vids.first(part[0])):
-        parts.append({"vids": vids.text(bits), "state": state.value, "evidence": _documents(by)})
+        parts.append({"vids": vids.text(bits), "state": state.value, "evidence": origins.documents(by)})
     return parts
-
-
-def _documents(by: Origins) -> list[dict[str, Any]]:
-    return [origins.document(origin) for origin in by]

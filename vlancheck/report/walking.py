@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import Any
 
 from vlancheck.dot1q.rules import Rule
-from vlancheck.evidence import Origins
 from vlancheck.report import origins
 from vlancheck.walk import Loop, Step, Walk
 from vlancheck.walk.flood import What
@@ -31,7 +30,12 @@ def document(walk: Walk, survey: str) -> dict[str, Any]:
         "complete": walk.complete,
         "deliveries": [{"port": d.port, "frame": d.frame, "interface": d.interface} for d in walk.deliveries],
         "losses": [
-            {"port": loss.port, "frame": loss.frame, "rule": _rule(loss.rule), "evidence": _evidence(loss.evidence)}
+            {
+                "port": loss.port,
+                "frame": loss.frame,
+                "rule": _rule(loss.rule),
+                "evidence": origins.documents(loss.evidence),
+            }
             for loss in walk.losses
         ],
         "unproven": [
@@ -40,7 +44,7 @@ def document(walk: Walk, survey: str) -> dict[str, Any]:
                 "frame": item.frame,
                 "reason": item.reason,
                 "settled_by": item.settled_by,
-                "evidence": _evidence(item.evidence),
+                "evidence": origins.documents(item.evidence),
             }
             for item in walk.unproven
         ],
@@ -59,7 +63,7 @@ def document(walk: Walk, survey: str) -> dict[str, Any]:
                 "vid": step.vid,
                 "rule": _rule(step.rule),
                 "certain": step.certain,
-                "evidence": _evidence(step.evidence),
+                "evidence": origins.documents(step.evidence),
             }
             for step in walk.steps
         ],
@@ -68,10 +72,6 @@ def document(walk: Walk, survey: str) -> dict[str, Any]:
 
 def _rule(rule: Rule) -> dict[str, str]:
     return {"name": rule.word, "clause": rule.clause, "says": rule.sentence}
-
-
-def _evidence(found: Origins) -> list[dict[str, Any]]:
-    return [origins.document(origin) for origin in found]
 
 
 def _called(frame: str) -> str:

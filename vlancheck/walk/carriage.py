@@ -11,8 +11,7 @@ from typing import Any
 
 from vlancheck.dot1q.forward import INNER, OUTER, EndView, View, World, WornTag
 from vlancheck.dot1q.model import Rewrite
-from vlancheck.dot1q.tags import C_TAG, RESERVED_VID, Frame, format_frame, parse_frame
-from vlancheck.errors import UsageError
+from vlancheck.dot1q.tags import C_TAG, RESERVED_VID, Frame, format_frame
 from vlancheck.walk import relation
 from vlancheck.walk.flood import What
 from vlancheck.walk.framesets import EVERY_PAIR, PAIR, SINGLE, TAGS, UNTAGGED, FrameSets
@@ -20,7 +19,7 @@ from vlancheck.walk.layout import Layout
 from vlancheck.walk.pieces import Beyond, Pieces
 from vlancheck.walk.relation import Relation, Row
 from vlancheck.walk.symbolic import Outcome, Start, outcome
-from vlancheck.walk.walk import Delivery, plant, walk
+from vlancheck.walk.walk import Delivery, plant, question, walk
 from vlancheck.wiring.network import Network
 
 _KEPT = 1_000_000  # copies in remembered outcomes, before all are forgotten
@@ -53,7 +52,7 @@ class Carriage:
 
         Raises UsageError when there is no such port or the frame cannot be read.
         """
-        port, sent = self._asked(port, frame)
+        port, sent = question(self._network, port, frame)
         if (asked := self._set(sent)) is None:
             return walk(self._network, port, sent).deliveries
         tpids, one, sets = asked
@@ -66,7 +65,7 @@ class Carriage:
 
         Raises UsageError when there is no such port or the frame cannot be read.
         """
-        port, sent = self._asked(port, frame)
+        port, sent = question(self._network, port, frame)
         if (asked := self._set(sent)) is None:
             return tuple((item.port, item.frame) for item in walk(self._network, port, sent).unproven)
         tpids, one, sets = asked
@@ -85,7 +84,7 @@ class Carriage:
         for the untagged frame; of frames with two tags, rectangles of outer and inner VIDs.  Raises UsageError when
         there is no such port.
         """
-        port, _ = self._asked(port, ())
+        port, _ = question(self._network, port, ())
         sure, possible = (self.outcome(port, tpids, world) for world in (World.SURE, World.POSSIBLE))
         sets: FrameSets[Any] = SINGLE if len(tpids) == 1 else PAIR
         return relation.relate(port, tpids, sets, sure, possible)
@@ -99,7 +98,7 @@ class Carriage:
 
     def reaches(self, port: str, other: str) -> bool:
         """Tell whether any frame of `forms` from `port` is certainly delivered at `other`."""
-        port, other = self._asked(port, ())[0], self._asked(other, ())[0]
+        port, other = question(self._network, port, ())[0], question(self._network, other, ())[0]
         return any(
             copy.what is What.DELIVERED and place == other
             for tpids in self.forms
@@ -142,16 +141,6 @@ class Carriage:
         if world not in self._layouts:
             self._layouts[world] = Layout(plant(self._network, world))
         return self._layouts[world]
-
-    def _asked(self, port: str, frame: str | Frame) -> tuple[str, Frame]:
-        port = self._network.stands_for.get(port, port)
-        device, _, name = port.partition(":")
-        if device not in self._network.devices or name not in self._network.devices[device].ports:
-            raise UsageError(f"there is no port {port!r}", hint="write it as DEVICE:PORT")
-        try:
-            return port, parse_frame(frame) if isinstance(frame, str) else frame
-        except ValueError as error:
-            raise UsageError(str(error)) from error
 
     def _set(self, sent: Frame) -> tuple[tuple[int, ...], Any, FrameSets[Any]] | None:
         """Return the form of a frame and the set of it alone; None when the relation does not cover it."""

@@ -23,7 +23,7 @@ class Plant:
         for takers in self.takers.values():
             takers.sort(key=_particular)
         for place, far in network.peer.items():
-            unread = network.devices[device_of(far)].kind in NOT_WALKED  # nothing is certain to get through it
+            unread = network.devices[split_place(far)[0]].kind in NOT_WALKED  # nothing is certain to get through it
             if place in network.handoffs or (unread and world is World.SURE):
                 continue
             self.onward[place] = far
@@ -32,7 +32,6 @@ class Plant:
             for place, far in self.onward.items()
             if any(isinstance(taker, View) for taker in self.takers.get(far, ()))
         )  # ports whose far side relays: that a frame does not leave there is news
-        self.senders = {place: network.only_ends(place) for place in network.boundary}  # True: sends over its link
 
     def _lay_out(self, network: Network, name: str) -> None:
         device = network.devices[name]
@@ -55,8 +54,3 @@ def _particular(view: View | EndView) -> tuple[int, tuple[int, ...], str]:
     """Order selections: the longest first, then the one that names fewer VIDs, then by name."""
     sizes = tuple(level.vids.bit_count() if level.vids >= 0 else 1 << 16 for level in view.select)
     return -len(view.select), sizes, view.name
-
-
-def device_of(name: str) -> str:
-    """Return the device of `DEVICE:NAME`."""
-    return split_place(name)[0]

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from vlancheck.dot1q.model import NO_TAG, BridgePort, Device, End, TagMatch
-from vlancheck.dot1q.tags import C_TAG, Frame, Tag, parse_frame
+from vlancheck.dot1q.tags import C_TAG, Frame, Tag
 from vlancheck.errors import UsageError
 from vlancheck.places import split_place
 from vlancheck.site.places import PlaceError, find_device, find_place
 from vlancheck.vids import first
+from vlancheck.walk.walk import as_frame
 from vlancheck.wiring.network import Network
 
 
@@ -18,10 +19,7 @@ def start(network: Network, devices: Mapping[str, Device], text: str, frame: str
 
     Raises UsageError, with the nearest names, when there is no such port or the frame cannot be read.
     """
-    try:
-        sent = parse_frame(frame) if isinstance(frame, str) else frame
-    except ValueError as error:
-        raise UsageError(str(error)) from error
+    sent = as_frame(frame)
     try:
         place = find_place(devices, text)
     except PlaceError as error:

@@ -145,7 +145,6 @@ class Walk:
     @cached_property
     def steps(self) -> tuple[Step, ...]:
         """Everything that happens or may happen, in order, each with the step that caused it."""
-        certain = {(event.what, event.place, event.name, event.stack, event.vid) for event in self._sure.events}
         return tuple(
             Step(
                 number=number,
@@ -157,10 +156,15 @@ class Walk:
                 vid=event.vid if event.vid >= 0 else None,
                 rule=self._named(event),
                 evidence=evidence(self._network, event) if event.what is not What.SENT else (),
-                certain=(event.what, event.place, event.name, event.stack, event.vid) in certain,
+                certain=_happening(event) in self._certain,
             )
             for number, event in enumerate(self._possible.events, 1)
         )
+
+    @cached_property
+    def _certain(self) -> set[tuple[object, ...]]:
+        """What happens whatever the unknown facts are."""
+        return {_happening(event) for event in self._sure.events}
 
     def _named(self, event: Event) -> Rule:
         return named_rule(self._network, event)
@@ -178,11 +182,10 @@ class Walk:
 
     def _unproven(self, number: int) -> Unproven:
         event = self._possible.events[number]
-        sure = {(e.what, e.place, e.name, e.stack, e.vid) for e in self._sure.events}
         chain = [event]
         while chain[-1].parent >= 0:
             chain.append(self._possible.events[chain[-1].parent])
-        opened = [e for e in reversed(chain) if (e.what, e.place, e.name, e.stack, e.vid) not in sure] or [event]
+        opened = [e for e in reversed(chain) if _happening(e) not in self._certain] or [event]
         origins = next((found for e in opened if (found := doubt(self._network, e))), ())
         reason, settled_by = _doubt_words(self._network, opened[0], origins)
         return Unproven(event.place, _text(event.stack), reason, settled_by, origins)
@@ -193,17 +196,27 @@ def walk(network: Network, port: str, frame: str | Frame) -> Walk:
 
     Raises UsageError when there is no such port or the frame cannot be read.
     """
+    port, sent = question(network, port, frame)
+    possible = flood(plant(network, World.POSSIBLE), port, sent)
+    sure = possible if network.certain else flood(plant(network, World.SURE), port, sent)
+    return Walk(network, port, sent, sure, possible)
+
+
+def question(network: Network, port: str, frame: str | Frame) -> tuple[str, Frame]:
+    """Return the port that acts for `port` and the frame as tags; UsageError as `walk` says."""
     port = network.stands_for.get(port, port)
     device, _, name = port.partition(":")
     if device not in network.devices or name not in network.devices[device].ports:
         raise UsageError(f"there is no port {port!r}", hint="write it as DEVICE:PORT")
+    return port, as_frame(frame)
+
+
+def as_frame(frame: str | Frame) -> Frame:
+    """Return a frame as tags; UsageError when the text is none."""
     try:
-        sent = parse_frame(frame) if isinstance(frame, str) else frame
+        return parse_frame(frame) if isinstance(frame, str) else frame
     except ValueError as error:
         raise UsageError(str(error)) from error
-    possible = flood(plant(network, World.POSSIBLE), port, sent)
-    sure = possible if network.certain else flood(plant(network, World.SURE), port, sent)
-    return Walk(network, port, sent, sure, possible)
 
 
 def plant(network: Network, world: World) -> Plant:
@@ -216,6 +229,11 @@ def plant(network: Network, world: World) -> Plant:
 
 def _rounds(found: Flood) -> list[list[State]]:
     return [] if found.growing else cycles(found)
+
+
+def _happening(event: Event) -> tuple[object, ...]:
+    """Return what two floods call by the same name, whatever led there."""
+    return event.what, event.place, event.name, event.stack, event.vid
 
 
 def _delivery(key: tuple[str, Frame, str]) -> Delivery:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from functools import cached_property
 from types import MappingProxyType
 from typing import NamedTuple
 
@@ -26,8 +27,8 @@ class Link(NamedTuple):
 class Network:
     """Boxes joined by links; names are `DEVICE:PORT` throughout.
 
-    `boundary` holds the ports where walks start and end: handoffs, ports without a link, ports whose far side is
-    not walked, inside ports, and the ports of hosts and routers.
+    Walks start and end at its boundary: handoffs, ports without a link, ports whose far side is not walked, inside
+    ports, and the ports of hosts and routers.
     """
 
     def __init__(
@@ -51,8 +52,16 @@ class Network:
             self._join(link)
         for place in self.handoffs:
             self._known(place, Link(place, place))
-        self.boundary = tuple(sorted(place for place in self._places() if self.ends_at(place)))
-        self.certain = not any(_uncertain(device) for device in self.devices.values())
+
+    @cached_property
+    def boundary(self) -> tuple[str, ...]:
+        """The ports where walks start and end, sorted."""
+        return tuple(sorted(place for place in self._bridging | self._ending if self.ends_at(place)))
+
+    @cached_property
+    def certain(self) -> bool:
+        """Whether no fact that a walk asks for is unknown."""
+        return not any(_uncertain(device) for device in self.devices.values())
 
     def port(self, place: str) -> Port:
         """Return the port at `place`; KeyError when there is none."""
@@ -77,26 +86,26 @@ class Network:
         """Tell whether a walk ends at `place`."""
         device, port = split_place(place)
         box = self.devices[device]
-        if place in self.handoffs or box.ports[port].kind is PortKind.INSIDE:
-            return True
-        if self.only_ends(place):
+        if place in self.handoffs or box.ports[port].kind is PortKind.INSIDE or self.only_ends(place):
             return True
         far = self.peer.get(place)
         return far is None or self.devices[split_place(far)[0]].kind in NOT_WALKED
 
     def only_ends(self, place: str) -> bool:
         """Tell whether frames end at `place` and none is bridged there."""
-        device, port = split_place(place)
-        box = self.devices[device]
-        return any(end.port == port for end in box.ends.values()) and not any(
-            bridge_port.port == port for bridge_port in box.bridge_ports.values()
-        )
+        return place in self._ending and place not in self._bridging
 
-    def _places(self) -> Iterable[str]:
-        for device in self.devices.values():
-            used = {bridge_port.port for bridge_port in device.bridge_ports.values()}
-            used |= {end.port for end in device.ends.values()}
-            yield from (f"{device.name}:{port}" for port in device.ports if port in used)
+    @cached_property
+    def _bridging(self) -> frozenset[str]:
+        """The ports where frames are bridged."""
+        boxes = self.devices.values()
+        return frozenset(f"{box.name}:{found.port}" for box in boxes for found in box.bridge_ports.values())
+
+    @cached_property
+    def _ending(self) -> frozenset[str]:
+        """The ports where frames end."""
+        boxes = self.devices.values()
+        return frozenset(f"{box.name}:{found.port}" for box in boxes for found in box.ends.values())
 
     def _join(self, link: Link) -> None:
         for mine, other in ((link.one, link.other), (link.other, link.one)):
