@@ -8,6 +8,8 @@ from typing import NamedTuple
 C_TAG = 0x8100  # EtherType of a customer VLAN tag (IEEE Std 802.1Q, 9.6, Table 9-1)
 S_TAG = 0x88A8  # EtherType of a service VLAN tag (same table)
 RESERVED_VID = 0xFFF  # never in a tag on the wire (IEEE Std 802.1Q, Table 9-2)
+TAGS = (1 << RESERVED_VID) - 1  # in a set of frames of one tag: the VIDs 0 to 4094 as they may be sent
+UNTAGGED = 1 << RESERVED_VID  # and the bit of the untagged frame, which has no VID
 
 
 class Tag(NamedTuple):

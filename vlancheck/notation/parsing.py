@@ -10,6 +10,7 @@ from vlancheck.evidence import UNKNOWN, Fact, Kind, Origin
 from vlancheck.notation import fields as read
 from vlancheck.notation.claims import Expectation, Finding, read_expectation, read_finding
 from vlancheck.notation.fields import Fields
+from vlancheck.notation.ordered import Ordered
 from vlancheck.notation.words import Line, lines, nearest, pairs, said
 from vlancheck.places import split_place
 
@@ -23,6 +24,7 @@ class Notation:
     handoffs: tuple[str, ...]  # DEVICE:PORT of each
     expectations: tuple[Expectation, ...]  # what is to become of frames
     findings: tuple[Finding, ...]  # what checks are to find
+    ordered: Ordered = field(default_factory=Ordered)  # what was ordered, held and left empty
 
 
 def parse(text: str, *, file: str = "notation") -> Notation:
@@ -63,6 +65,7 @@ class _Reader:
         self.handoffs: dict[str, Line] = {}
         self.expectations: list[tuple[Expectation, Line]] = []
         self.findings: list[Finding] = []
+        self.ordered = Ordered()
         self.later: list[tuple[str, Callable[[_Box, str], None], Line]] = []  # lines about what others make
         self.statements: dict[str, Callable[[Line], None]] = {
             "port": self._port,
@@ -84,6 +87,7 @@ class _Reader:
             "variant": self._variant,
             "setting": self._setting,
             "unread": self._unread,
+            **self.ordered.statements,
         }
 
     def take(self, line: Line) -> None:
@@ -113,12 +117,15 @@ class _Reader:
             for place in (expectation.port, expectation.at, *(copy.port for copy in expectation.copies)):
                 if place:
                     _known_port(known, place, line)
+        for place, line in self.ordered.places:
+            _known_port(known, place, line)
         return Notation(
             devices,
             tuple((one, other) for one, other, _ in self.links),
             tuple(self.handoffs),
             tuple(expectation for expectation, _ in self.expectations),
             tuple(self.findings),
+            self.ordered,
         )
 
     # ---- lines that make something -----------------------------------------------------------------------------

@@ -57,13 +57,15 @@ class Flood:
     growing: bool = False  # a copy came round to get another tag each time
 
 
-def flood(plant: Plant, place: str, frame: Frame) -> Flood:
+def flood(plant: Plant, place: str, frame: Frame, watch: str = "") -> Flood:
     """Follow `frame` from the port `place` until every copy is delivered, lost, or where it was before.
+
+    That a copy does not leave is news toward another bridge, and at the port `watch`.
 
     A frame that grows is followed no further: nothing is listed of it but that it grows, since its copies wear ever
     more tags and come out in endlessly many forms.
     """
-    run = _Run(plant)
+    run = _Run(plant, watch)
     stack = tuple(WornTag(tag.tpid, tag.vid, "") for tag in frame)
     run.result.events.append(Event(What.SENT, -1, place, "", stack, Rule.TAKEN, -1, None))
     takers = plant.takers.get(place, [])
@@ -79,8 +81,8 @@ def flood(plant: Plant, place: str, frame: Frame) -> Flood:
 class _Run:
     """A flood under way."""
 
-    def __init__(self, plant: Plant) -> None:
-        self.plant = plant
+    def __init__(self, plant: Plant, watch: str) -> None:
+        self.plant, self.watch = plant, watch
         self.result = Flood()
         self.waiting: deque[tuple[State, View, int]] = deque()
 
@@ -181,9 +183,9 @@ class _Run:
         return carried
 
     def refuse(self, view: View, rule: Rule, stack: Stack, parent: int, vid: int, row: Rewrite | None = None) -> None:
-        """Note that a copy does not leave toward another bridge; elsewhere it is no news."""
+        """Note that a copy does not leave where that is news."""
         place = self.plant.place[view.name]
-        if place in self.plant.uplinks:
+        if place in self.plant.uplinks or place == self.watch:
             self.note(What.LOST, parent, place, view.name, stack, rule, vid=vid, row=row)
 
     def deliver(self, place: str, name: str, stack: Stack, parent: int) -> None:

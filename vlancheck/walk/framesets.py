@@ -6,9 +6,10 @@ from collections.abc import Iterable
 from typing import Protocol, TypeVar
 
 from vlancheck.dot1q.forward import OUTER, OneTag, Values
+from vlancheck.dot1q.tags import TAGS, UNTAGGED
 
-TAGS = (1 << 4095) - 1  # VIDs 0..4094 as they may be sent in a tag (0: priority tag)
-UNTAGGED = 1 << 4095  # the bit of the untagged frame, which has no VID; VID 4095 is never sent (802.1Q, Table 9-2)
+__all__ = ["EVERY_PAIR", "PAIR", "SINGLE", "TAGS", "UNTAGGED", "FrameSets", "Pairs"]
+
 V = TypeVar("V")
 
 

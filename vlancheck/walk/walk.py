@@ -191,14 +191,16 @@ class Walk:
         return Unproven(event.place, _text(event.stack), reason, settled_by, origins)
 
 
-def walk(network: Network, port: str, frame: str | Frame) -> Walk:
+def walk(network: Network, port: str, frame: str | Frame, watch: str = "") -> Walk:
     """Follow `frame` from `port` (DEVICE:PORT), every copy of it, until each is delivered, lost or unproven.
+
+    A copy that its bridge does not send on is a loss toward another bridge, and at the port `watch`.
 
     Raises UsageError when there is no such port or the frame cannot be read.
     """
     port, sent = question(network, port, frame)
-    possible = flood(plant(network, World.POSSIBLE), port, sent)
-    sure = possible if network.certain else flood(plant(network, World.SURE), port, sent)
+    possible = flood(plant(network, World.POSSIBLE), port, sent, watch)
+    sure = possible if network.certain else flood(plant(network, World.SURE), port, sent, watch)
     return Walk(network, port, sent, sure, possible)
 
 

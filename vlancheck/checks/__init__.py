@@ -1,0 +1,45 @@
+"""Everything that can be wrong, one file a check; its docstring is its manual page and its examples are its test.
+
+A check module has a docstring (the manual page), `CODE`, `NAME`, and `find(case)`, which yields findings.  One that
+tells effects where no other check found the cause says `GENERAL = True`.
+"""
+
+from __future__ import annotations
+
+import pkgutil
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from functools import cache
+from importlib import import_module
+
+from vlancheck.findings.case import Case
+from vlancheck.findings.finding import Finding
+from vlancheck.findings.grouping import grouped
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """One check as its file states it."""
+
+    code: str  # letter and three digits
+    name: str  # in a few words
+    manual: str  # its manual page
+    general: bool  # it tells effects where no other check found the cause
+    find: Callable[[Case], Iterator[Finding]]  # looks at a survey
+
+
+@cache
+def checks() -> tuple[Check, ...]:
+    """Return all checks by code."""
+    found = []
+    for info in pkgutil.iter_modules(__path__):
+        module = import_module(f"{__name__}.{info.name}")
+        general = getattr(module, "GENERAL", False)
+        found.append(Check(module.CODE, module.NAME, module.__doc__ or "", general, module.find))
+    return tuple(sorted(found, key=lambda check: check.code))
+
+
+def run(case: Case) -> tuple[Finding, ...]:
+    """Return what all checks find in a survey, one finding for each cause, worst first."""
+    general = frozenset(check.code for check in checks() if check.general)
+    return grouped(case, (one for check in checks() for one in check.find(case)), general)

@@ -1,0 +1,151 @@
+"""What a check looks at: one survey with its verdicts, and which VLANs are needed where."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+
+import networkx as nx
+
+from vlancheck.dot1q.model import Device
+from vlancheck.evidence import Origins
+from vlancheck.places import split_place
+from vlancheck.site.endpoints import EndpointKind
+from vlancheck.site.sheet import Contradiction, Doubt, Endpoint
+from vlancheck.verdicts.arriving import lowest
+from vlancheck.verdicts.ground import Ground
+from vlancheck.verdicts.orders import Batch, Order, OrderKind, batch_of
+from vlancheck.verdicts.verdict import Direction, EndingVerdict, Verdict, Way
+from vlancheck.wiring.network import Link, Network
+
+_VOICE = 4  # tagged VLANs at a port with a phone that are taken for voice, at most
+
+
+@dataclass(frozen=True)
+class Case:
+    """One survey, for checks."""
+
+    ground: Ground  # network, carriage, reasons, occupancy, holds
+    devices: Mapping[str, Device]  # the boxes as they were read, members of bundles with ports of their own
+    cords: tuple[Link, ...] = ()  # the cords as they were given, each cord of a bundle by itself
+    verdicts: tuple[Verdict, ...] = ()  # on everything declared
+    endpoints: Mapping[str, Endpoint] = field(default_factory=dict)  # DEVICE:PORT -> what hangs there
+    contradictions: tuple[Contradiction, ...] = ()  # rows of the sheet that cannot all be right
+    doubts: tuple[Doubt, ...] = ()  # rows nothing was made of
+
+    @property
+    def network(self) -> Network:
+        """Return the boxes joined: bundles as one port, negotiated modes settled."""
+        return self.ground.network
+
+    @property
+    def orders(self) -> tuple[Order, ...]:
+        """Return everything declared."""
+        return tuple(verdict.order for verdict in self.verdicts)
+
+    def losses(self) -> Iterator[tuple[Verdict, EndingVerdict, Direction]]:
+        """Yield every direction of an ending that is refuted, with its reason."""
+        for verdict in self.verdicts:
+            for ending in verdict.endings:
+                for way in dict.fromkeys((ending.inward, ending.back)):
+                    if way is not None and way.way is Way.REFUTED:
+                        yield verdict, ending, way
+
+    def carrier_vids(self) -> int:
+        """Return the relay VIDs of all services where they enter."""
+        found = 0
+        for order in self.orders:
+            if order.kind is OrderKind.SERVICE:
+                for stop in order.enters:
+                    if at := self.ground.judged_at(stop.place) if stop.place else "":
+                        for batch in order.batches:
+                            found |= self._relay(at, batch)
+        return found
+
+    @cached_property
+    def needed_on(self) -> Mapping[str, int]:
+        """Which VIDs (a bitset) are needed on each device: of what is declared, and untagged or voice at endpoints."""
+        found: dict[str, int] = {}
+        for place, batch in self._needed():
+            device = split_place(place)[0]
+            found[device] = found.get(device, 0) | self._relay(place, batch)
+        return found
+
+    def needed_across(self, link: Link) -> int:
+        """Return which VIDs are needed on both sides of a link; in a ring, those needed on two devices."""
+        one, other = split_place(link.one)[0], split_place(link.other)[0]
+        graph = self._graph.copy()
+        key = frozenset((link.one, link.other))
+        graph.remove_edges_from([(a, b, k) for a, b, k in graph.edges(keys=True) if k == key])
+        near, far = (nx.node_connected_component(graph, device) for device in (one, other))
+        if other not in near:
+            return self._any(near) & self._any(far)
+        several = seen = 0
+        for bits in self.needed_on.values():
+            several |= seen & bits
+            seen |= bits
+        return several
+
+    def links(self) -> Iterator[Link]:
+        """Yield the links at both ends of which frames are bridged."""
+        for link in self.network.links:
+            if all(self.relays(place) for place in (link.one, link.other)):
+                yield link
+
+    def relays(self, place: str) -> bool:
+        """Tell whether a bridge classifies the frames of a port."""
+        device, port = split_place(place)
+        return any(bridge_port.port == port for bridge_port in self.network.devices[device].bridge_ports.values())
+
+    def named_at(self, place: str) -> Origins:
+        """Return where the text names a port."""
+        return self.network.port(place).origins
+
+    @cached_property
+    def _graph(self) -> nx.MultiGraph[str]:
+        graph: nx.MultiGraph[str] = nx.MultiGraph()
+        graph.add_nodes_from(self.network.devices)
+        for link in self.network.links:
+            ends = split_place(link.one)[0], split_place(link.other)[0]
+            graph.add_edge(*ends, key=frozenset((link.one, link.other)))
+        return graph
+
+    def _any(self, devices: set[str]) -> int:
+        found = 0
+        for device in devices:
+            found |= self.needed_on.get(device, 0)
+        return found
+
+    def _needed(self) -> Iterator[tuple[str, Batch]]:
+        for order in self.orders:
+            stops = [(stop, order.batches) for stop in order.enters]
+            for stop in order.stops:
+                said = not isinstance(stop.frame, str)
+                stops.append((stop, (batch_of(stop.frame),) if said else (*order.batches, batch_of(()))))
+            for stop, batches in stops:
+                if at := self.ground.judged_at(stop.place) if stop.place else "":
+                    yield from ((at, batch) for batch in batches)
+        for place, endpoint in self.endpoints.items():
+            at = self.ground.judged_at(place)
+            if at:
+                yield at, batch_of(())
+                if EndpointKind.PHONE in endpoint.kinds:
+                    yield from ((at, batch) for batch in self._voice(at))
+
+    def _voice(self, place: str) -> Iterator[Batch]:
+        """Yield the frames that a phone at a port may tag."""
+        device, port = split_place(place)
+        for bridge_port in self.network.devices[device].bridge_ports.values():
+            tagged = bridge_port.member.sure & ~bridge_port.untagged.possible & ((1 << 4095) - 2)
+            if bridge_port.port == port and 0 < tagged.bit_count() <= _VOICE:
+                from vlancheck.verdicts.orders import Frames, batches
+
+                yield from batches(Frames(tagged))
+
+    def _relay(self, place: str, batch: Batch) -> int:
+        """Return the relay VIDs that a batch of frames gets at a place."""
+        if len(batch.shape) == 1 and batch.shape[0].vids.bit_count() > 1:
+            return batch.shape[0].vids
+        vid = self.ground.reasons.first_vid(place, lowest(batch, batch.value))
+        return 0 if vid is None else 1 << vid

@@ -1,0 +1,132 @@
+"""The carriage of a network and a batch of frames in, what arrives at one port out: as declared, otherwise, or not."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any, NamedTuple
+
+from vlancheck.dot1q.tags import Frame, Tag
+from vlancheck.verdicts.orders import Batch, Shape
+from vlancheck.walk.carriage import Carriage
+from vlancheck.walk.framesets import UNTAGGED, FrameSets
+from vlancheck.walk.relation import Relation, filled
+
+
+class Arriving(NamedTuple):
+    """What becomes, at one port, of a batch of frames; every value is a set of sent frames."""
+
+    right: Any  # arrive in a wanted shape
+    other: Any  # arrive, in another shape only
+    maybe: Any  # may arrive
+    lost: Any  # do not arrive, whatever the unread parts do
+    shown: tuple[Frame, ...]  # the other shapes, of one frame each
+
+
+class Copies(NamedTuple):
+    """Copies that come out at one port."""
+
+    frame: Frame  # as it crosses; a VID OUTER or INNER is the one its first or second tag was sent with
+    value: Any  # set of sent frames
+    certain: bool  # they do, whatever the unread parts are
+
+
+class Carried:
+    """Answers what arrives where; each sender's relation is asked for once and kept by port."""
+
+    def __init__(self, carriage: Carriage) -> None:
+        """Take the carriage of one survey."""
+        self.carriage = carriage
+        self._known: dict[tuple[str, tuple[int, ...]], tuple[Relation[Any], dict[str, list[Copies]]]] = {}
+
+    def arriving(self, sender: str, batch: Batch, at: str, due: tuple[Shape, ...]) -> Arriving:
+        """Return what becomes at `at` of the frames of `batch` from `sender`; any shape in `due` is right."""
+        found, by_port = self._of(sender, batch.tpids)
+        sets, value = found.sets, batch.value
+        right, seen, maybe = sets.none, sets.none, sets.meet(value, sets.without(found.may_grow, found.growing))
+        shown = []
+        for copies in by_port.get(at, ()):
+            if not (hit := sets.meet(copies.value, value)):
+                continue
+            if not copies.certain:
+                maybe = sets.join(maybe, hit)
+                continue
+            fits = sets.none
+            for shape in due:
+                fits = sets.join(fits, matching(copies.frame, shape, hit, sets))
+            right, seen = sets.join(right, fits), sets.join(seen, hit)
+            if rest := sets.without(hit, fits):
+                shown.append(filled(copies.frame, lowest(batch, rest)))
+        other = sets.without(sets.without(seen, right), maybe)
+        maybe = sets.without(maybe, right)
+        lost = sets.without(sets.without(sets.without(value, right), maybe), other)
+        return Arriving(right, other, maybe, lost, tuple(shown))
+
+    def crossings(self, sender: str, batch: Batch) -> Iterator[tuple[str, Frame, Frame, bool]]:
+        """Yield where frames of `batch` come out: port, one of them as it crosses and as sent, and if certainly."""
+        found, by_port = self._of(sender, batch.tpids)
+        for port, several in by_port.items():
+            for copies in several:
+                if hit := found.sets.meet(copies.value, batch.value):
+                    sent = lowest(batch, hit)
+                    yield port, filled(copies.frame, sent), sent, copies.certain
+
+    def put_in(self, sender: str, at: str, due: tuple[Shape, ...]) -> Iterator[tuple[Frame, bool]]:
+        """Yield frames from `sender` (one for each way) that arrive at `at` in a due shape, and whether certainly."""
+        for tpids in self.carriage.forms:
+            found, by_port = self._of(sender, tpids)
+            for copies in by_port.get(at, ()):
+                if (sent := self._one(found, copies.frame, copies.value, due)) is not None:
+                    yield sent, copies.certain
+
+    def _of(self, sender: str, tpids: tuple[int, ...]) -> tuple[Relation[Any], dict[str, list[Copies]]]:
+        key = sender, tpids
+        if key not in self._known:
+            found = self.carriage.relation(sender, tpids)
+            by_port: dict[str, list[Copies]] = {}
+            for crossing, value in found.certain.items():
+                by_port.setdefault(crossing.port, []).append(Copies(crossing.frame, value, True))
+            for place, value in found.unproven.items():
+                by_port.setdefault(place.port, []).append(Copies(place.frame, value, False))
+            self._known[key] = found, by_port
+        return self._known[key]
+
+    def _one(self, found: Relation[Any], frame: Frame, value: Any, due: tuple[Shape, ...]) -> Frame | None:
+        """Return one sent frame of `value` that arrives in a due shape; None for none."""
+        for shape in due:
+            free = tuple(level._replace(symbol=None) for level in shape)
+            if hit := matching(frame, free, value, found.sets):
+                return _sent(found.tpids, hit)
+        return None
+
+
+def matching(frame: Frame, shape: Shape, value: Any, sets: FrameSets[Any]) -> Any:
+    """Return the sent frames of `value` whose copies, which look like `frame`, have `shape`."""
+    if len(frame) != len(shape):
+        return sets.none
+    for tag, level in zip(frame, shape, strict=True):
+        if tag.tpid != level.tpid:
+            return sets.none
+        if level.symbol is None:
+            if tag.vid < 0:
+                value = sets.restrict(value, tag.vid, level.vids)
+            elif not level.vids >> tag.vid & 1:
+                return sets.none
+        elif tag.vid >= 0:
+            value = sets.restrict(value, level.symbol, 1 << tag.vid)
+        elif tag.vid != level.symbol:
+            return sets.none
+    return value
+
+
+def lowest(batch: Batch, value: Any) -> Frame:
+    """Return one frame of a set of a batch's frames, the one with the lowest VIDs."""
+    return _sent(batch.tpids, value) if batch.shape else ()
+
+
+def _sent(tpids: tuple[int, ...], value: Any) -> Frame:
+    """Return the frame of a set with the lowest VIDs; the untagged one when it is the only one."""
+    if isinstance(value, int):
+        low = value & -value
+        return () if low == UNTAGGED else (Tag(tpids[0], low.bit_length() - 1),)
+    sides = value[0]
+    return tuple(Tag(tpid, (side & -side).bit_length() - 1) for tpid, side in zip(tpids, sides, strict=True))
