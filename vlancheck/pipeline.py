@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from functools import cached_property
 from pathlib import Path
+from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from vlancheck import capture, reader
+from vlancheck.dot1q.model import Device
 from vlancheck.dot1q.tags import Frame
 from vlancheck.errors import SiteError
+from vlancheck.evidence import Origins
 from vlancheck.site.bind import bindings
 from vlancheck.site.build import Boxes, build
 from vlancheck.site.declaration import Declaration, SurveyFiles, read_declaration
@@ -22,7 +25,11 @@ from vlancheck.walk.walk import Walk, walk
 from vlancheck.wiring import Link, Network, wire
 
 if TYPE_CHECKING:
+    from vlancheck.outcome import Report
+    from vlancheck.site.lookup import About
     from vlancheck.walk.carriage import Carriage
+
+_NONE: Mapping[str, Origins] = MappingProxyType({})
 
 
 def read_paths(paths: Iterable[str | Path]) -> reader.Reading:
@@ -36,27 +43,36 @@ def read_paths(paths: Iterable[str | Path]) -> reader.Reading:
 class Survey:
     """One state of a site: what was captured, wired as declared."""
 
-    def __init__(self, site: Site, declaration: Declaration, files: SurveyFiles) -> None:
-        """Hold the files of the survey; everything is read when it is first asked for."""
-        self._site, self._declaration, self._files = site, declaration, files
-        self.name = files.name
+    def __init__(self, site: Site, files: SurveyFiles, distrusted: Mapping[str, Origins] = _NONE) -> None:
+        """Hold the files of the survey, and why nothing is proven at some devices; all is read when first asked for."""
+        self._site, self._declaration, self.files = site, site.declaration, files
+        self.name, self.distrusted = files.name, distrusted
 
     @cached_property
     def reading(self) -> reader.Reading:
         """What the captures say, and which of their lines nobody read."""
-        sections = capture.load(self._files.captures, root=self._declaration.folder) if self._files.captures else []
+        sections = capture.load(self.files.captures, root=self._declaration.folder) if self.files.captures else []
         names, dialects = bindings(self._declaration, sections)
         return reader.read(sections, names=names, dialects=dialects)
 
     @cached_property
     def boxes(self) -> Boxes:
         """All boxes, captured and declared, with their cords as given."""
-        return build(self._declaration, self.reading.devices, self.sheet, survey=self.name, elsewhere=self._elsewhere)
+        return build(
+            self._declaration,
+            self.reading.devices,
+            self.sheet,
+            survey=self.name,
+            elsewhere=self._elsewhere,
+            default_port=self._default_port,
+            distrusted=self.distrusted,
+            earlier=self._site.same_captures(self),
+        )
 
     @cached_property
     def sheet(self) -> Sheet | None:
         """The patch sheet of the survey, where there is one."""
-        path = self._files.patching
+        path = self.files.patching
         return read_sheet(path, self._declaration.shown(path)) if path else None
 
     def _elsewhere(self) -> Elsewhere:
@@ -65,9 +81,12 @@ class Survey:
         devices = {device.name: device for other in others for device in other.reading.devices}
         return Elsewhere(devices, tuple(other.sheet for other in others if other.sheet))
 
+    def _default_port(self, device: Device, port: str) -> Device | None:
+        return reader.with_default_port(self.reading, device, port)
+
     @cached_property
     def network(self) -> Network:
-        """The boxes joined: bundles as one port, negotiated modes settled."""
+        """The boxes joined: bundles as one port, negotiated modes settled, spanning trees as far as they are known."""
         boxes = self.boxes
         links = [Link(cord.one, cord.other, cord.origins) for cord in boxes.cords]
         return wire(boxes.devices.values(), links, handoffs=boxes.handoffs)
@@ -75,14 +94,21 @@ class Survey:
     def walk(self, port: str, frame: str | Frame = "untagged") -> Walk:
         """Follow `frame` (`310`, `untagged`, `s100.310`) from `port` (`DEVICE:PORT`, in any form).
 
-        A sub-interface stands for its port and its tag.  Raises UsageError for a port or frame that is none.
+        A sub-interface stands for its port and its tag, a jack, circuit or cord for the port it leads to.  Raises
+        UsageError for a port or frame that is none.
         """
-        place, sent = start(self.network, self.boxes.devices, port, frame)
+        place, sent = start(self.network, self.boxes.devices, port, frame, self.boxes.spots)
         return walk(self.network, place, sent)
 
     def place(self, text: str) -> str:
         """Return the `DEVICE:PORT` that `text` means; UsageError with the nearest names when there is none."""
-        return start(self.network, self.boxes.devices, text, ())[0]
+        return start(self.network, self.boxes.devices, text, (), self.boxes.spots)[0]
+
+    def at(self, text: str) -> tuple[About, ...]:
+        """Return what is known of a jack, port, cord, MAC or circuit; UsageError, with the nearest names, for none."""
+        from vlancheck.site.lookup import lookup
+
+        return lookup(self.boxes, text)
 
     def carriage(self) -> Carriage:
         """Return the whole relation: from every boundary port, every frame to its deliveries."""
@@ -96,19 +122,38 @@ class Site:
 
     def __init__(self, declaration: Declaration) -> None:
         """Hold what the folder declares."""
-        self._declaration = declaration
+        self.declaration = declaration
         self._made: dict[str, Survey] = {}
         self.name = declaration.name
         self.surveys = tuple(declaration.surveys)
 
     def survey(self, name: str = "as-found") -> Survey:
         """Return the survey called `name`; SiteError with the known ones when there is none."""
-        if name not in self._declaration.surveys:
-            hint = nearest(name, self.surveys)
-            raise SiteError(f"there is no survey {name!r}", file=self._declaration.file, hint=hint)
+        if name not in self.declaration.surveys:
+            hint = nearest(name, self.surveys) if self.surveys else "put captures into captures/as-found"
+            raise SiteError(f"there is no survey {name!r}", file=self.declaration.file, hint=hint)
         if name not in self._made:
-            self._made[name] = Survey(self, self._declaration, self._declaration.surveys[name])
+            self._made[name] = Survey(self, self.declaration.surveys[name])
         return self._made[name]
+
+    def same_captures(self, survey: Survey) -> Sheet | None:
+        """Return the patch sheet of the first survey with the very captures of `survey`, where that is another one."""
+        first = next(
+            name for name, files in self.declaration.surveys.items() if files.captures == survey.files.captures
+        )
+        return self.survey(first).sheet if first != survey.name else None
+
+    def audit(self, survey: str = "as-found") -> Report:
+        """Return the answer about one survey; SiteError when there is no such survey or its files are not right."""
+        from vlancheck.answering import audited
+
+        return audited(self, self.survey(survey))
+
+    def verify(self, before: str = "as-found", after: str = "as-left") -> Report:
+        """Return the answer about `after` and every change against `before`; SiteError as `audit` says."""
+        from vlancheck.answering import verified
+
+        return verified(self, self.survey(before), self.survey(after))
 
 
 def open_site(folder: str | Path) -> Site:

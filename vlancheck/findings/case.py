@@ -8,6 +8,7 @@ from functools import cached_property
 
 import networkx as nx
 
+from vlancheck.changes.change import Comparison
 from vlancheck.dot1q.model import Device
 from vlancheck.evidence import Origins
 from vlancheck.places import split_place
@@ -33,6 +34,7 @@ class Case:
     endpoints: Mapping[str, Endpoint] = field(default_factory=dict)  # DEVICE:PORT -> what hangs there
     contradictions: tuple[Contradiction, ...] = ()  # rows of the sheet that cannot all be right
     doubts: tuple[Doubt, ...] = ()  # rows nothing was made of
+    comparison: Comparison | None = None  # with an earlier survey, where there is one
 
     @property
     def network(self) -> Network:
@@ -70,6 +72,15 @@ class Case:
         for place, batch in self._needed():
             device = split_place(place)[0]
             found[device] = found.get(device, 0) | self._relay(place, batch)
+        return found
+
+    @cached_property
+    def needed_frames(self) -> Mapping[str, int]:
+        """Which frames of at most one tag (bit 4095: untagged) are needed at each boundary port."""
+        found: dict[str, int] = {}
+        for place, batch in self._needed():
+            if len(batch.tpids) == 1:
+                found[place] = found.get(place, 0) | int(batch.value)
         return found
 
     def needed_across(self, link: Link) -> int:

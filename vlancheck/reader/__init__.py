@@ -14,6 +14,7 @@ from vlancheck.reader.grouping import Note, NoteKind, group
 from vlancheck.reader.loading import dialect_names, load_dialect
 from vlancheck.reader.reading import Gathered
 from vlancheck.reader.several import read_group
+from vlancheck.reader.unprinted import with_unprinted_port
 
 ReadNote = Note
 
@@ -27,6 +28,7 @@ __all__ = [
     "load_dialect",
     "read",
     "signatures",
+    "with_default_port",
 ]
 
 
@@ -37,6 +39,7 @@ class Reading:
     devices: tuple[Device, ...]  # by name
     notes: tuple[ReadNote, ...]  # what was not used, or is not sure, and why
     gathered: Mapping[str, Gathered] = field(default_factory=dict)  # facts by device, to replay planned lines over
+    texts: Mapping[str, tuple[Section, ...]] = field(default_factory=dict)  # what was read of each device
 
 
 def read(
@@ -52,11 +55,20 @@ def read(
     groups, notes = group(sections, names or {}, dialects or {}, bound, signatures())
     devices: list[Device] = []
     gathered: dict[str, Gathered] = {}
+    texts: dict[str, tuple[Section, ...]] = {}
     for one in groups:
         made, gathered[one.name], more = read_group(one)
         notes += more
         devices += made
-    return Reading(tuple(sorted(devices, key=lambda device: device.name)), tuple(notes), MappingProxyType(gathered))
+        texts |= dict.fromkeys([device.name for device in made], tuple(section for section, _ in one.pairs))
+    devices.sort(key=lambda device: device.name)
+    return Reading(tuple(devices), tuple(notes), MappingProxyType(gathered), MappingProxyType(texts))
+
+
+def with_default_port(reading: Reading, device: Device, port: str) -> Device | None:
+    """Return a captured box with a port that no capture prints, by its family's defaults; None where none are known."""
+    gathered = reading.gathered.get(device.name)
+    return with_unprinted_port(gathered, device, port) if gathered is not None else None
 
 
 def signatures() -> list[Signature]:

@@ -74,6 +74,7 @@ class Boxes:
     absent: Mapping[str, Origins] = field(default_factory=dict)  # device -> why this survey has no capture of it
     before: Mapping[str, str] = field(default_factory=dict)  # DEVICE:PORT, panel port or device -> its name before
     plugs: Plugs = field(default_factory=Plugs)  # what is plugged in
+    not_seen: tuple[str, ...] = ()  # jacks that a capture shows without link: DEVICE:PORT, to be tested by hand
 
     def occupancy(self, place: str) -> Occupied:
         """Return whether something is plugged into the port at `place`; KeyError when there is no such port.

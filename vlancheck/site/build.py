@@ -12,8 +12,9 @@ from vlancheck.places import split_place
 from vlancheck.site.boxes import Boxes, Cord, Occupancy, Occupied
 from vlancheck.site.chains import Chain, chains
 from vlancheck.site.declaration import Declaration, DeclaredLink
-from vlancheck.site.drawn import with_doubted_port
+from vlancheck.site.drawn import with_doubt, with_doubted_port
 from vlancheck.site.ends import End, EndSort, NoEnd, read_end, spread_ends
+from vlancheck.site.live import only_valid
 from vlancheck.site.placed import place_all, place_handoffs
 from vlancheck.site.places import PlaceError
 from vlancheck.site.plugged import Plugged
@@ -38,17 +39,30 @@ def build(
     elsewhere: Callable[[], Elsewhere] | None = None,
     default_port: DefaultPort | None = None,
     seen: Mapping[str, Origins] = _NO_SEEN,
+    distrusted: Mapping[str, Origins] = _NO_SEEN,
+    earlier: Sheet | None = None,
 ) -> Boxes:
     """Return the boxes that captures, patch sheet and declaration make together.
 
     `elsewhere` tells what the other surveys know, and is asked only for a name that this one does not know.
     `default_port` makes a port that no capture prints by its family's defaults; None where it cannot.  `seen` are ports
-    (DEVICE:PORT) at which a capture shows a MAC or a neighbour.
+    (DEVICE:PORT) at which a capture shows a MAC or a neighbour, `distrusted` boxes of whose captures nothing is proven.
+    `earlier` is the patch sheet of the survey that the captures were taken in, where this one has another.
 
     Raises SiteError, with file and line, for a name in site.yaml that is no place, two links at one port, and a box
     whose kind does not fit what is declared of it.  What is wrong with the rows of a sheet is a value, never an error.
     """
-    return _Builder(declaration, read, sheet, survey, elsewhere, default_port).boxes(seen)
+    made = _Builder(declaration, read, sheet, survey, elsewhere, default_port).boxes(seen)
+    moved: dict[str, str] = {}
+    if earlier is not None:
+        then = _Builder(declaration, read, earlier, survey, elsewhere, default_port).boxes(seen)
+        moved = _moved(then, made)
+    linked = {place for cord in made.cords for place in (cord.one, cord.other)} | {*made.handoffs}
+    devices, not_seen = only_valid(made.devices, linked, moved)
+    for name, why in distrusted.items():
+        if name in devices:
+            devices[name] = with_doubt(devices[name], why)
+    return replace(made, devices=devices, not_seen=not_seen)
 
 
 class _Builder:
@@ -223,6 +237,17 @@ class _Builder:
             why = Origin(Kind.ASSUMED, "; ".join(said), settle=f"trace the cord at {place} and mend the sheet")
             device, port = split_place(place)
             self.ports.devices[device] = with_doubted_port(self.ports.devices[device], port, (why, *rows))
+
+
+def _moved(then: Boxes, now: Boxes) -> dict[str, str]:
+    """Return the ports whose cord leads elsewhere than then, and what changed."""
+    was, new = ({port: chain.ends for chain in boxes.chains for port in chain.ports} for boxes in (then, now))
+    changed = {}
+    for port in {*was, *new}:
+        ends = [{node.name for node in ends.get(port, ())} for ends in (was, new)]
+        if ends[0] != ends[1]:
+            changed[port] = f"the cord at {port} was moved"
+    return changed
 
 
 def _cord(chain: Chain) -> Cord:

@@ -94,6 +94,13 @@ def with_doubted_port(device: Device, port: str, origins: Origins) -> Device:
     return replace(device, bridge_ports=bridge_ports, ends=ends)
 
 
+def with_doubt(device: Device, origins: Origins) -> Device:
+    """Return the box with nothing proven at any of its ports."""
+    for port in device.ports:
+        device = with_doubted_port(device, port, origins)
+    return device
+
+
 def _usual_bridge(device: Device) -> str:
     used = Counter(bridge_port.bridge for bridge_port in device.bridge_ports.values())
     return used.most_common(1)[0][0] if used else next(iter(device.bridges))

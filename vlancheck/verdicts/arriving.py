@@ -70,6 +70,11 @@ class Carried:
                     sent = lowest(batch, hit)
                     yield port, filled(copies.frame, sent), sent, copies.certain
 
+    def copies(self, sender: str, tpids: tuple[int, ...]) -> Iterator[tuple[str, Copies]]:
+        """Yield the copies of all frames of one form from `sender`, by the port where they come out."""
+        for port, several in self._of(sender, tpids)[1].items():
+            yield from ((port, copies) for copies in several)
+
     def put_in(self, sender: str, at: str, due: tuple[Shape, ...]) -> Iterator[tuple[Frame, bool]]:
         """Yield frames from `sender` (one for each way) that arrive at `at` in a due shape, and whether certainly."""
         for tpids in self.carriage.forms:

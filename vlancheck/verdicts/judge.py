@@ -148,7 +148,8 @@ def _direction(ground: Ground, sender: str, batch: Batch, at: str, due: tuple[Sh
         return Direction(Way.OTHERWISE, sender, format_frame(frame), at, arrives, reason)
     if found.maybe:
         frame = lowest(batch, found.maybe)
-        return Direction(Way.UNKNOWN, sender, format_frame(frame), at, reason=ground.reasons.undecided(sender, frame, at))
+        reason = ground.reasons.undecided(sender, frame, at)
+        return Direction(Way.UNKNOWN, sender, format_frame(frame), at, reason=reason)
     frame = lowest(batch, found.right)
     return Direction(Way.PROVED, sender, format_frame(frame), at, _arrived(ground, sender, batch, at))
 

@@ -9,13 +9,18 @@ from vlancheck.dot1q.tags import C_TAG, Frame, Tag
 from vlancheck.errors import UsageError
 from vlancheck.places import split_place
 from vlancheck.site.places import PlaceError, find_device, find_place
+from vlancheck.site.spots import Spots
 from vlancheck.vids import first
 from vlancheck.walk.walk import as_frame
 from vlancheck.wiring.network import Network
 
 
-def start(network: Network, devices: Mapping[str, Device], text: str, frame: str | Frame) -> tuple[str, Frame]:
+def start(
+    network: Network, devices: Mapping[str, Device], text: str, frame: str | Frame, spots: Spots | None = None
+) -> tuple[str, Frame]:
     """Return the port and the frame that a walk from `text` with `frame` starts with.
+
+    With `spots`, a jack, a panel port, a circuit or a cord stands for the port it leads to.
 
     Raises UsageError, with the nearest names, when there is no such port or the frame cannot be read.
     """
@@ -23,11 +28,27 @@ def start(network: Network, devices: Mapping[str, Device], text: str, frame: str
     try:
         place = find_place(devices, text)
     except PlaceError as error:
-        if (found := _sub_interface(devices, text)) is None:
+        if (found := _sub_interface(devices, text) or _spot(spots, text)) is None:
             raise UsageError(error.message, hint=error.hint) from error
         place, tags = found
         sent = tags + sent
     return network.stands_for.get(place, place), sent
+
+
+def _spot(spots: Spots | None, text: str) -> tuple[str, Frame] | None:
+    """Return the port that a jack, a panel port, a circuit or a cord leads to; None when `text` names none."""
+    try:
+        found = spots.find(text) if spots else ()
+    except PlaceError as error:
+        raise UsageError(error.message, hint=error.hint) from error
+    if not found:
+        return None
+    if len(found) > 1 or len(found[0].places) > 1:
+        places = [place for spot in found for place in spot.places]
+        raise UsageError(f"{text!r} stands for several ports", hint=f"write one of {', '.join(places[:12])}")
+    if not found[0].places:
+        raise UsageError(f"nothing is patched at {found[0].name}", hint="a walk starts at a port")
+    return found[0].places[0], found[0].frame
 
 
 def _sub_interface(devices: Mapping[str, Device], text: str) -> tuple[str, Frame] | None:

@@ -1,0 +1,196 @@
+"""A survey, alone or after another, in; its report out: verdicts, changes and findings, one after the other."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+from vlancheck import checks
+from vlancheck.changes.change import Comparison
+from vlancheck.changes.compare import Meant, compare
+from vlancheck.changes.fresh import stale
+from vlancheck.changes.side import EVERY_FRAME, Side
+from vlancheck.dot1q.tags import parse_frame
+from vlancheck.evidence import Origins
+from vlancheck.findings.case import Case
+from vlancheck.outcome import Report
+from vlancheck.pipeline import Site, Survey
+from vlancheck.places import split_place
+from vlancheck.site.anchors import Anchor, AnchorKind, anchors
+from vlancheck.site.endpoints import EndpointKind
+from vlancheck.site.placed import PlacedExpected
+from vlancheck.verdicts.declared import ground, orders
+from vlancheck.verdicts.judge import judge
+from vlancheck.verdicts.verdict import State, Verdict
+from vlancheck.wiring import Link
+
+
+def audited(site: Site, survey: Survey) -> Report:
+    """Return the report on one survey."""
+    judged = Judged(site, survey)
+    return _report(judged, judged.case)
+
+
+def verified(site: Site, before: Survey, after: Survey) -> Report:
+    """Return the report on `after` with every change against `before`."""
+    old_box = {new: old for old, new in _renamed_boxes(site, after).items()}
+    distrusted, remarks = _stale(before, after, old_box)
+    if distrusted:
+        after = Survey(site, after.files, distrusted)
+    was, now = Judged(site, before), Judged(site, after)
+    comparison = compare(was.side, now.side, now.meant, _repaired(was, now), was.must_sign)
+    return _report(now, replace(now.case, comparison=comparison), before.name, comparison, remarks)
+
+
+@dataclass(frozen=True)
+class Judged:
+    """One survey with its verdicts."""
+
+    site: Site  # it belongs to
+    survey: Survey  # what was captured and declared
+
+    @cached_property
+    def case(self) -> Case:
+        """The survey as checks look at it."""
+        boxes, network = self.survey.boxes, self.survey.network
+        base = ground(self.site.declaration, boxes, network)
+        declared = orders(boxes)
+        verdicts = tuple(judge(base, one, tuple(other for other in declared if other is not one)) for one in declared)
+        cords = tuple(Link(cord.one, cord.other, cord.origins) for cord in boxes.cords)
+        return Case(base, boxes.devices, cords, verdicts, boxes.endpoints, boxes.contradictions, boxes.doubts)
+
+    @cached_property
+    def side(self) -> Side:
+        """The survey as a comparison looks at it."""
+        boxes, network = self.survey.boxes, self.survey.network
+        known = anchors(boxes, network.boundary)
+        return Side(self.case.ground, known, self.needed, self._was, self._gone)
+
+    @cached_property
+    def needed(self) -> dict[str, int]:
+        """Needed frames (bit 4095: untagged) at each boundary port."""
+        found = dict(self.case.needed_frames)
+        for place in self.survey.network.boundary:
+            if self.survey.network.only_ends(place):
+                found[place] = EVERY_FRAME
+        return found
+
+    @property
+    def meant(self) -> Iterator[Meant]:
+        """The changes that site.yaml says are meant."""
+        for one in self.survey.boxes.placed.expected:
+            yield _meant(one, self.case)
+
+    def must_sign(self, anchor: Anchor, place: str) -> str:
+        """Return why somebody must sign when the cord of an anchor moved away from a port; "" when nobody must."""
+        boxes = self.survey.boxes
+        if place in self.case.ground.held:
+            return f"hold: {self.case.ground.held[place]}"
+        if place in self.survey.network.handoffs:
+            return "handoff"
+        endpoint = boxes.endpoints.get(place)
+        if endpoint is not None and EndpointKind.PHONE in endpoint.kinds:
+            return "phone"
+        device, port = split_place(place)
+        sticky = boxes.devices[device].settings.get(f"sticky-mac:{port}") if device in boxes.devices else None
+        return "sticky MAC" if sticky is not None and sticky.value != "no" else ""
+
+    def _was(self, place: str) -> str:
+        boxes = self.survey.boxes
+        if place in boxes.before:
+            return boxes.before[place]
+        device, port = split_place(place)
+        old = boxes.before.get(device)
+        return f"{old}:{boxes.spots.ports.spelled_in(old, port)}" if old else place
+
+    def _gone(self, anchor: Anchor) -> str:
+        """Return why nobody knows where an anchor is in this survey; "" when it is known to be nowhere."""
+        boxes = self.survey.boxes
+        if boxes.absent and anchor.kind is AnchorKind.PORT:
+            names = {name.casefold() for name in boxes.absent}
+            if split_place(anchor.key)[0].casefold() in names:
+                return f"{self.survey.name} has no capture of {split_place(anchor.name)[0]}"
+        if boxes.sheet is None and anchor.kind in (AnchorKind.JACK, AnchorKind.ENDPOINT):
+            return f"{self.survey.name} has no patch sheet that says where {anchor.name} is"
+        return ""
+
+
+def _report(
+    judged: Judged, case: Case, before: str = "", comparison: Comparison | None = None, remarks: tuple[str, ...] = ()
+) -> Report:
+    survey = judged.survey
+    notes = []
+    for note in survey.reading.notes:
+        place = f"{note.file}:{note.line}: " if note.line else f"{note.file}: " if note.file else ""
+        notes.append(f"{place}{note.message}")
+    return Report(
+        site=judged.site.name,
+        survey=survey.name,
+        verdicts=case.verdicts,
+        findings=checks.run(case),
+        devices=survey.boxes.devices,
+        before=before,
+        comparison=comparison,
+        notes=(*notes, *remarks),
+        not_seen=survey.boxes.not_seen,
+    )
+
+
+def _repaired(was: Judged, now: Judged) -> frozenset[Anchor]:
+    """Return the anchors of endings that were not carried before and are now."""
+    bad = {(v.order.name, e.stop.name) for v in was.case.verdicts for e in v.endings if e.state is not State.CARRIED}
+    good: list[tuple[Verdict, str]] = [
+        (verdict, ending.at)
+        for verdict in now.case.verdicts
+        for ending in verdict.endings
+        if ending.state is State.CARRIED and (verdict.order.name, ending.stop.name) in bad
+    ]
+    return frozenset(now.side.anchors[at] for _, at in good if at in now.side.anchors)
+
+
+def _meant(one: PlacedExpected, case: Case) -> Meant:
+    declared = one.declared
+    words = [f"gains {declared.gains.text}"] if declared.gains else []
+    words += [f"loses {declared.loses.text}"] if declared.loses else []
+    words += ["becomes another frame"] if declared.becomes else []
+
+    def gains(text: str) -> bool:
+        frame = parse_frame(text)
+        told = declared.gains is not None and frame in declared.gains
+        return told or any(frame == now for _, now in declared.becomes)
+
+    def loses(text: str) -> bool:
+        frame = parse_frame(text)
+        told = declared.loses is not None and frame in declared.loses
+        return told or any(was in (None, frame) for was, _ in declared.becomes)
+
+    return Meant(
+        name=declared.at,
+        places=frozenset(at for spot in one.spots for place in spot.places if (at := case.ground.judged_at(place))),
+        gains=gains if declared.gains or declared.becomes else None,
+        loses=loses if declared.loses or declared.becomes else None,
+        what=" and ".join(words),
+        origins=declared.where.origins,
+    )
+
+
+def _renamed_boxes(site: Site, survey: Survey) -> dict[str, str]:
+    renames = site.declaration.renamed.get(survey.name, ())
+    return {one.old: one.new for one in renames if ":" not in one.old}
+
+
+def _stale(before: Survey, after: Survey, old_box: dict[str, str]) -> tuple[dict[str, Origins], tuple[str, ...]]:
+    """Return why captures of the later survey prove nothing, by device, and remarks."""
+    if before.files.captures == after.files.captures:
+        return {}, ()
+    found: dict[str, Origins] = {}
+    remarks = []
+    for device, texts in after.reading.texts.items():
+        earlier = before.reading.texts.get(old_box.get(device, device), ())
+        why, remark = stale(device, earlier, texts, (before.files.taken, after.files.taken))
+        if why:
+            found[device] = why
+        if remark:
+            remarks.append(remark)
+    return found, tuple(remarks)

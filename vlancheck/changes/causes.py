@@ -1,0 +1,255 @@
+"""Differences of carriage in, the places that caused them out, each with the rows that tell it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from itertools import pairwise
+from typing import Any, NamedTuple
+
+from vlancheck.changes.change import Cause, Change, Difference, Kind, Place
+from vlancheck.changes.side import EVERY_FRAME, Side
+from vlancheck.dot1q.tags import Frame, Tag, format_frame
+from vlancheck.evidence import Origins
+from vlancheck.site.anchors import Anchor, AnchorKind
+from vlancheck.verdicts.reasons import Hop
+from vlancheck.vids import text
+from vlancheck.walk.flood import What
+from vlancheck.walk.framesets import TAGS, UNTAGGED
+from vlancheck.walk.relation import filled
+
+_NAMED = 3  # partners that a row names
+
+
+class Spot(NamedTuple):
+    """What tells one cause from another."""
+
+    sort: str  # `port`, `link`, `box` or `nowhere`
+    keys: frozenset[Any]  # anchor, ports or device
+
+
+class Causes:
+    """Finds the causes of differences between two surveys."""
+
+    def __init__(self, before: Side, after: Side) -> None:
+        """Take both surveys."""
+        self.before, self.after = before, after
+        self._known: dict[tuple[Any, ...], tuple[Spot, Place]] = {}
+
+    def grouped(self, found: Iterable[Difference]) -> tuple[Cause, ...]:
+        """Return one cause for all that changed by it, those of needed frames first."""
+        places: dict[Spot, Place] = {}
+        under: dict[Spot, list[Difference]] = {}
+        for one in found:
+            spot, place = self._cause(one)
+            places.setdefault(spot, place)
+            under.setdefault(spot, []).append(one)
+        made = [self._told(places[spot], several) for spot, several in under.items()]
+        return tuple(sorted(made, key=lambda cause: (not cause.needed, cause.place.ports, cause.place.words)))
+
+    # ---- where ---------------------------------------------------------------------------------------------------
+
+    def _cause(self, one: Difference) -> tuple[Spot, Place]:
+        here, there = (self.after, self.before) if one.after is None else (self.before, self.after)
+        if one.kind is Kind.RETAGGED:
+            return self._edge(one.receiver, "the frames arrive in other tags")
+        for anchor in (one.sender, one.receiver):
+            for side in (self.before, self.after):
+                if anchor not in side.place:
+                    word = "new" if side is self.before else "gone"
+                    return self._edge(anchor, f"{anchor.name} is {word}: {_patched(anchor, side is self.before)}")
+        sent = _lowest(one.tpids, one.value)
+        key = self._memo(one, sent)
+        if key not in self._known:
+            self._known[key] = self._looked_for(one, sent, here, there)
+        return self._known[key]
+
+    def _memo(self, one: Difference, sent: Frame) -> tuple[Any, ...]:
+        """Return what differences with one cause have in common: the senders' bridges and VLANs, and the receiver."""
+        sides = []
+        for side in (self.before, self.after):
+            place = side.place[one.sender]
+            vid = side.ground.reasons.first_vid(place, sent)
+            sides.append((place.partition(":")[0], vid) if vid is not None else (place, vid))
+        return one.kind, one.receiver, sent if sides[0][1] is None else (), *sides
+
+    def _looked_for(self, one: Difference, sent: Frame, here: Side, there: Side) -> tuple[Spot, Place]:
+        """Return the cause; `there` is the survey in which the frame arrives, `here` the one in which it does not."""
+        sender, receiver = there.place[one.sender], there.place[one.receiver]
+        path = there.ground.reasons.path(sender, sent, receiver)
+        if (joint := _changes_vid(path)) is not None and not self._seen(here, one, sent, joint[1]):
+            return self._link(joint[0].port, there, joint[0].vid, "the VLANs at its two ends differ")
+        vids = [side.ground.reasons.first_vid(side.place[one.sender], sent) for side in (here, there)]
+        if vids[0] != vids[1] and not self._still_heard(one, sent):
+            words = f"{_called(sent)} is in VLAN {vids[0] if there is self.before else vids[1]} there now"
+            if (vids[0] if there is self.before else vids[1]) is None:
+                words = f"{_called(sent)} is not taken there now"
+            return self._edge(one.sender, words)
+        reason = here.ground.reasons.lost(here.place[one.sender], sent, here.place[one.receiver])
+        if reason.place == here.place[one.receiver]:
+            last = path[-1].vid if path else None
+            return self._edge(one.receiver, f"it is {'no longer' if there is self.before else 'now'} in VLAN {last}")
+        if reason.place == here.place[one.sender]:
+            return self._edge(one.sender, reason.words)
+        if reason.place:
+            return self._link(reason.place, here, reason.vid, reason.words)
+        return Spot("nowhere", frozenset()), Place((), reason.words)
+
+    def _seen(self, side: Side, one: Difference, sent: Frame, hop: Hop) -> bool:
+        """Tell whether the frame comes into the same VLAN in the other survey as well."""
+        walked = side.ground.reasons.walk(side.place[one.sender], sent)
+        return any(step.what is What.ENTERS and step.vid == hop.vid for step in walked.steps)
+
+    def _still_heard(self, one: Difference, sent: Frame) -> bool:
+        """Tell whether the frame reaches any other anchor in both surveys: then the sender is not the cause."""
+        heard = []
+        for side in (self.before, self.after):
+            walked = side.ground.reasons.walk(side.place[one.sender], sent)
+            heard.append({side.anchors[d.port] for d in walked.deliveries if d.port in side.anchors})
+        return bool(heard[0] & heard[1])
+
+    def _edge(self, anchor: Anchor, words: str) -> tuple[Spot, Place]:
+        place = self.after.place.get(anchor, self.before.place.get(anchor, ""))
+        before = self._lines(self.before, self.before.place.get(anchor, ""))
+        after = self._lines(self.after, self.after.place.get(anchor, ""))
+        spot = Spot("port", frozenset({(anchor.kind, anchor.key)}))
+        return spot, Place((place,), words, None, before, after)
+
+    def _link(self, port: str, side: Side, vid: int | None, words: str) -> tuple[Spot, Place]:
+        far = side.ground.network.peer.get(port, "")
+        ports = (port, far) if far else (port,)
+        before, after = (self._lines(side, port), ()) if side is self.before else ((), self._lines(side, port))
+        was = frozenset(side.was(one) for one in ports)
+        return Spot("link", was), Place(ports, words, vid, before, after)
+
+    def _lines(self, side: Side, port: str) -> Origins:
+        return side.named_at(port) if port else ()
+
+    # ---- rows ----------------------------------------------------------------------------------------------------
+
+    def _told(self, place: Place, several: list[Difference]) -> Cause:
+        """Return the cause with as few rows as tell all of it: the anchors with the most partners first."""
+        needed = {id(one) for one in several if self._is_needed(one)}
+        rows = []
+        for kind in (Kind.LOST, Kind.GAINED, Kind.RETAGGED):
+            rows += list(self._rows([one for one in several if one.kind is kind], kind, needed))
+        rows.sort(key=lambda row: (not row.needed, -row.others, row.anchor.key))
+        return Cause(place, tuple(rows), bool(needed))
+
+    def _rows(self, several: list[Difference], kind: Kind, needed: set[int]) -> Iterator[Change]:
+        left = list(several)
+        while left:
+            counted: dict[Anchor, set[Anchor]] = {}
+            for one in left:
+                counted.setdefault(one.sender, set()).add(one.receiver)
+                counted.setdefault(one.receiver, set()).add(one.sender)
+            anchor = min(counted, key=lambda a: (-len(counted[a]), a.kind is AnchorKind.PORT, a.key))
+            mine = [one for one in left if anchor in (one.sender, one.receiver)]
+            left = [one for one in left if anchor not in (one.sender, one.receiver)]
+            yield self._row(anchor, mine, kind, any(id(one) in needed for one in mine))
+
+    def _row(self, anchor: Anchor, mine: list[Difference], kind: Kind, needed: bool) -> Change:
+        partners = dict.fromkeys(one.receiver if one.sender == anchor else one.sender for one in mine)
+        frames = _frames_at(anchor, mine)
+        names = [partner.name for partner in partners]
+        shown = ", ".join(names[:_NAMED]) + (f" and {len(names) - _NAMED} more" if len(names) > _NAMED else "")
+        match kind:
+            case Kind.RETAGGED:
+                was = ", ".join(sorted({_text(one.before, one) for one in mine}))
+                now = ", ".join(sorted({_text(one.after, one) for one in mine}))
+                was, now = f"{was} with {shown}", f"{now} with {shown}"
+            case Kind.LOST:
+                was, now = f"reached {shown}", "does not"
+            case _:
+                was, now = "did not", f"reaches {shown}"
+        return Change(anchor, frames, kind, was, now, needed, others=len(names))
+
+    def _is_needed(self, one: Difference) -> bool:
+        """Tell whether frames in need are among those of a difference, at both ends.
+
+        Toward a handoff or a hold every new frame counts.
+        """
+        guarded = [self._guarded(anchor) for anchor in (one.sender, one.receiver)]
+        if one.kind is not Kind.LOST and any(guarded):
+            return True
+        if len(one.tpids) > 1:
+            return all(self._needs(anchor) == EVERY_FRAME for anchor in (one.sender, one.receiver))
+        if not one.value & self._needs(one.sender):
+            return False
+        arrives = one.before if one.after is None else one.after
+        assert arrives is not None, "a difference is of a frame that arrives in one of the surveys"
+        wanted = self._needs(one.receiver)
+        return bool(_arriving(arrives, one.value & self._needs(one.sender)) & wanted)
+
+    def _needs(self, anchor: Anchor) -> int:
+        found = 0
+        for side in (self.before, self.after):
+            if (place := side.place.get(anchor)) is not None:
+                found |= side.needed.get(place, 0)
+        return found
+
+    def _guarded(self, anchor: Anchor) -> bool:
+        for side in (self.before, self.after):
+            place = side.place.get(anchor, "")
+            if place in side.ground.network.handoffs or place in side.ground.held:
+                return True
+        return False
+
+
+def _changes_vid(path: tuple[Hop, ...]) -> tuple[Hop, Hop] | None:
+    """Return the first cord on a path whose two ends are in different VLANs."""
+    for one, other in pairwise(path):
+        if one.way == "out" and other.way == "in" and None not in (one.vid, other.vid) and one.vid != other.vid:
+            return one, other
+    return None
+
+
+def _frames_at(anchor: Anchor, mine: list[Difference]) -> str:
+    """Return the frames of differences as they cross at an anchor."""
+    bits, others = 0, set()
+    for one in mine:
+        if one.sender == anchor and len(one.tpids) == 1:
+            bits |= one.value
+        elif one.sender != anchor:
+            arrives = one.before if one.after is None else one.after
+            assert arrives is not None, "a difference is of a frame that arrives in one of the surveys"
+            if len(arrives) <= 1 and len(one.tpids) == 1:
+                bits |= _arriving(arrives, one.value)
+            else:
+                others.add(_text(arrives, one))
+        else:
+            others.add(format_frame(_lowest(one.tpids, one.value)))
+    parts = ["untagged"] if bits & UNTAGGED else []
+    if tags := bits & TAGS:
+        parts.append("all tags" if tags == TAGS else text(tags))
+    return ", ".join([*parts, *sorted(others)[:_NAMED]])
+
+
+def _arriving(frame: Frame, value: int) -> int:
+    """Return the frames, as a set, as which sent frames of one tag arrive."""
+    if not frame:
+        return UNTAGGED
+    if len(frame) > 1:
+        return 0
+    return value & TAGS if frame[0].vid < 0 else 1 << frame[0].vid
+
+
+def _text(frame: Frame | None, one: Difference) -> str:
+    return "nothing" if frame is None else format_frame(filled(frame, _lowest(one.tpids, one.value)))
+
+
+def _lowest(tpids: tuple[int, ...], value: Any) -> Frame:
+    """Return the frame of a set with the lowest VIDs; the untagged one when it is among them."""
+    if isinstance(value, int):
+        if value & UNTAGGED:
+            return ()
+        return (Tag(tpids[0], (value & -value).bit_length() - 1),)
+    sides = value[0]
+    return tuple(Tag(tpid, (side & -side).bit_length() - 1) for tpid, side in zip(tpids, sides, strict=True))
+
+
+def _called(frame: Frame) -> str:
+    return "the untagged frame" if not frame else f"the tag {format_frame(frame)}"
+
+
+def _patched(anchor: Anchor, new: bool) -> str:
+    return f"nothing was patched at {anchor.name} before" if new else f"nothing is patched at {anchor.name} any more"

@@ -1,0 +1,226 @@
+"""What an audit or a verification came to: verdicts, changes, findings, and the answer in one word."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from vlancheck.changes.change import Cause, Comparison
+from vlancheck.dot1q.model import Device
+from vlancheck.evidence import Kind, Origin
+from vlancheck.findings.finding import Finding, Severity, Where
+from vlancheck.places import split_place
+from vlancheck.verdicts.orders import OrderKind
+from vlancheck.verdicts.verdict import Certainty, Direction, EndingVerdict, Leak, State, Verdict, Way
+from vlancheck.vids import text
+
+SCHEMA = "vlancheck/report/1"
+CLEAN, FAULTY, UNPROVEN = "clean", "faulty", "unproven"
+_WORDS = {Way.PROVED: "proved", Way.OTHERWISE: "mismatched", Way.REFUTED: "refuted", Way.UNKNOWN: "unknown"}
+
+
+@dataclass(frozen=True)
+class Report:
+    """The answer about one survey, alone or against an earlier one."""
+
+    site: str  # name of the site
+    survey: str  # name of the survey
+    verdicts: tuple[Verdict, ...]  # on everything declared, services first
+    findings: tuple[Finding, ...]  # one for each cause, worst first
+    devices: Mapping[str, Device] = field(default_factory=dict)  # what was read, by name
+    before: str = ""  # name of the earlier survey; "" for an audit
+    comparison: Comparison | None = None  # with the earlier survey; None for an audit
+    notes: tuple[str, ...] = ()  # what was not used of the input, and why
+    not_seen: tuple[str, ...] = ()  # jacks without link: DEVICE:PORT, to be tested by hand
+
+    @property
+    def services(self) -> tuple[Verdict, ...]:
+        """Return the verdicts on services."""
+        return tuple(one for one in self.verdicts if one.order.kind is OrderKind.SERVICE)
+
+    @property
+    def vlans(self) -> tuple[Verdict, ...]:
+        """Return the verdicts on VLANs."""
+        return tuple(one for one in self.verdicts if one.order.kind is OrderKind.VLAN)
+
+    @property
+    def verdict(self) -> str:
+        """Return `faulty` with any error, else `unproven` where something asked for is, else `clean`."""
+        if any(finding.severity is Severity.ERROR for finding in self.findings):
+            return FAULTY
+        return UNPROVEN if self.unproven else CLEAN
+
+    @property
+    def unproven(self) -> bool:
+        """Tell whether something asked for is unproven, or nothing was declared so that nothing could be proved."""
+        if not self.verdicts:
+            return True
+        if self.comparison is not None and self.comparison.open:
+            return True
+        return any(_open(verdict) for verdict in self.verdicts)
+
+    @property
+    def exit_code(self) -> int:
+        """Return the exit code for `--fail-on error`: 0 clean, 1 findings, 3 unproven."""
+        return self.code(Severity.ERROR)
+
+    def code(self, fail_on: Severity) -> int:
+        """Return 1 with a finding at or above `fail_on`, else 3 where something asked for is unproven, else 0."""
+        ranks = list(Severity)
+        if any(ranks.index(one.severity) <= ranks.index(fail_on) for one in self.findings):
+            return 1
+        return 3 if self.unproven else 0
+
+    def to_dict(self) -> dict[str, Any]:
+        """Return the report as the JSON interface has it; the schema only grows."""
+        found: dict[str, Any] = {"schema": SCHEMA, "site": self.site, "survey": self.survey}
+        if self.before:
+            found["before"] = self.before
+        found["verdict"] = self.verdict
+        found["services"] = [{"name": one.order.name, "tag": one.order.tag, **_verdict(one)} for one in self.services]
+        found["vlans"] = [{"name": one.order.name, "vid": one.order.tag, **_verdict(one)} for one in self.vlans]
+        found["changes"] = [row for cause in self._causes for row in _changes(cause)] + self._moves()
+        found["findings"] = [_finding(one) for one in self.findings]
+        found["mends"] = []
+        found["reading"] = _reading(self.devices.values())
+        found["notes"] = list(self.notes)
+        found["not_seen"] = list(self.not_seen)
+        return found
+
+    @property
+    def _causes(self) -> tuple[Cause, ...]:
+        return self.comparison.causes if self.comparison else ()
+
+    def _moves(self) -> list[dict[str, Any]]:
+        moves = self.comparison.moves if self.comparison else ()
+        return [
+            {
+                "anchor": move.anchor.name,
+                "frame": "",
+                "before": move.before,
+                "after": move.after,
+                "kind": "moved",
+                "cause": move.sign or "the cord is in another port",
+                "expected": not move.sign,
+            }
+            for move in moves
+        ]
+
+
+def _open(verdict: Verdict) -> bool:
+    if verdict.state is State.UNPROVEN or verdict.questions:
+        return True
+    if any(leak.certainty is Certainty.POSSIBLE for leak in verdict.leaks):
+        return True
+    return any(ending.state is State.UNPROVEN for ending in verdict.endings)
+
+
+def _verdict(verdict: Verdict) -> dict[str, Any]:
+    return {
+        "state": verdict.state.value,
+        "headline": verdict.headline,
+        "enters": [stop.place or stop.name for stop in verdict.order.enters],
+        "endings": [_ending(ending) for ending in verdict.endings],
+        "leaks": [_leak(leak) for leak in (*verdict.leaks, *verdict.notes)],
+        "questions": [{"words": one.words, "settled_by": one.settled_by} for one in verdict.questions],
+    }
+
+
+def _ending(ending: EndingVerdict) -> dict[str, Any]:
+    return {
+        "at": ending.stop.name,
+        "port": ending.at,
+        "frame": ending.frame,
+        "state": ending.state.value,
+        "in": _way(ending.inward),
+        "back": _way(ending.back),
+        "reason": ending.reason.words if ending.reason else "",
+        "settled_by": ending.reason.settled_by if ending.reason else "",
+        "path": [{"port": hop.port, "way": hop.way, "frame": hop.frame, "vid": hop.vid} for hop in ending.path],
+    }
+
+
+def _way(direction: Direction | None) -> str:
+    return "unknown" if direction is None else _WORDS[direction.way]
+
+
+def _leak(leak: Leak) -> dict[str, Any]:
+    return {
+        "at": leak.at,
+        "frame": leak.frame,
+        "direction": leak.direction,
+        "certainty": leak.certainty.value,
+        "what": leak.what,
+    }
+
+
+def _changes(cause: Cause) -> list[dict[str, Any]]:
+    return [
+        {
+            "anchor": row.anchor.name,
+            "frame": row.frame,
+            "before": row.before,
+            "after": row.after,
+            "kind": row.kind.value,
+            "cause": cause.place.words,
+            "expected": row.expected,
+        }
+        for row in cause.changes
+    ]
+
+
+def _finding(finding: Finding) -> dict[str, Any]:
+    return {
+        "code": finding.code,
+        "name": finding.name,
+        "severity": finding.severity.value,
+        "headline": finding.headline,
+        "why": finding.why,
+        "where": [_where(one) for one in finding.where],
+        "vids": text(finding.vids) if finding.vids > 0 else "",
+        "effects": list(finding.effects),
+        "assumed": finding.assumed,
+        "settled_by": finding.settled_by,
+        "fingerprint": finding.fingerprint,
+    }
+
+
+def _where(where: Where) -> dict[str, Any]:
+    device, port = split_place(where.place)
+    origin: Origin = where.origin
+    return {
+        "device": device,
+        "port": port,
+        "origin": origin.kind.value,
+        "file": origin.file,
+        "sheet": origin.sheet,
+        "line": origin.line,
+        "end_line": origin.end_line or origin.line,
+        "text": origin.text.strip() if origin.kind is not Kind.DEFAULT else origin.text,
+        "label": where.label,
+        "primary": where.primary,
+    }
+
+
+def _reading(devices: Iterable[Device]) -> dict[str, Any]:
+    boxes = list(devices)
+    unread = [(one, device) for device in boxes for one in device.unread]
+    lines = sum(device.lines for device in boxes)
+    passed = sum(device.passed_over for device in boxes)
+    return {
+        "lines": lines,
+        "read": lines - passed - len(unread),
+        "passed_over": passed,
+        "unread": [
+            {
+                "file": one.origin[0].file,
+                "line": one.origin[0].line,
+                "text": one.origin[0].text.strip(),
+                "device": one.device,
+                "port": one.port,
+                "matters": one.matters,
+            }
+            for one, _ in unread
+        ],
+    }
