@@ -133,7 +133,7 @@ def _report(
         before=before,
         comparison=comparison,
         notes=(*notes, *remarks),
-        not_seen=survey.boxes.not_seen,
+        not_seen=tuple(survey.boxes.not_seen),
     )
 
 

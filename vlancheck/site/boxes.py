@@ -74,7 +74,7 @@ class Boxes:
     absent: Mapping[str, Origins] = field(default_factory=dict)  # device -> why this survey has no capture of it
     before: Mapping[str, str] = field(default_factory=dict)  # DEVICE:PORT, panel port or device -> its name before
     plugs: Plugs = field(default_factory=Plugs)  # what is plugged in
-    not_seen: tuple[str, ...] = ()  # jacks that a capture shows without link: DEVICE:PORT, to be tested by hand
+    not_seen: Mapping[str, Origins] = field(default_factory=dict)  # jack (DEVICE:PORT) -> capture that shows no link
 
     def occupancy(self, place: str) -> Occupied:
         """Return whether something is plugged into the port at `place`; KeyError when there is no such port.
@@ -104,8 +104,8 @@ class Boxes:
             return Occupied(Occupancy.EMPTY, join(self.plugs.free[place], link))
         if device in self.plugs.covered:
             return Occupied(Occupancy.EMPTY, join(self._no_row(device, place), link))
-        if link and port.link.value is False:
-            return Occupied(Occupancy.EMPTY, link)
+        if place in self.not_seen or (link and port.link.value is False):
+            return Occupied(Occupancy.EMPTY, self.not_seen.get(place, link))
         return Occupied(Occupancy.UNKNOWN, self._nobody_says(place))
 
     def _bundle(self, device: str, members: list[str]) -> Occupied:
