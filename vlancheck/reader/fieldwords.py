@@ -97,7 +97,7 @@ class _Setters:
             case "private":
                 return [self._private()]
             case "isolation":
-                return [_attribute("isolation", frozenset(map(str, self.params.words(word))))]
+                return [self._isolation(node)]
             case "negotiates":
                 table = self.params.choice(word, [*self.tables, "none"])
                 return [_attribute("negotiates", "" if table == "none" else table)]
@@ -156,6 +156,20 @@ class _Setters:
                 setattr(fields, attribute, str(value.value))
 
         return word
+
+    def _isolation(self, node: Node) -> Setter:
+        if not isinstance(node, Table):
+            return _attribute("isolation", frozenset(map(str, self.params.words("isolation"))))
+        inner = self.params.below("isolation")
+        name = self.names.split(inner.word("fact"), inner)
+        inner.done()
+
+        def isolation(fields: Fields, scopes: Scopes, because: Origins, why: Origins) -> None:
+            value = value_of(scopes, name)
+            if isinstance(value, Fact) and value.value is not None:
+                fields.isolation = frozenset({str(value.value)})
+
+        return isolation
 
     def _address(self, text: str) -> Setter:
         name = self.names.split(text, self.params)

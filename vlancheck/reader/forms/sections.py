@@ -1,4 +1,4 @@
-"""Text of `/path` headers, each followed by `add key=value ...` or `set ...` lines.
+"""Text of `/path` headers, each followed by `add key=value ...` or `set ...` lines; `/a/b` is written `/a b`.
 
 The keys that tell which record a line means go into the header of its path lines; every other key becomes a
 path line of its own, so that none vanishes on a line that was read.
@@ -14,7 +14,7 @@ from vlancheck.capture import Line
 from vlancheck.reader.pathlines import SEP, PathLine, squeezed
 
 _ITEM = re.compile(r'(?P<key>[^\s="\[\]]+)=(?P<value>"(?:[^"\\]|\\.)*"?|\S*)|(?P<loose>\[[^\]]*\]?|\S+)')
-_HEADER = re.compile(r"(?P<path>/[a-z0-9 /-]*?)(?: (?P<rest>(?:add|set|remove|disable|enable)\b.*))?")
+_HEADER = re.compile(r"(?P<path>/[a-z0-9 /-]*?)(?:[ /](?P<rest>(?:add|set|remove|disable|enable)\b.*))?")
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +33,7 @@ class KeyedSections:
                 continue
             if text.startswith("/"):
                 found = _HEADER.fullmatch(text)
-                path = squeezed(found["path"] if found else text)
+                path = f"/{squeezed(found['path'].replace('/', ' '))}" if found else squeezed(text)
                 if not found or not found["rest"]:
                     above = (first,)
                     yield from (PathLine(path, (line,), (), True) for _, line in starts)
