@@ -172,4 +172,4 @@ def _bridge(rng: Random, name: str, unknowns: bool) -> Bridge:
             else cover
             for cover in covers
         ]
-    return Bridge(name=name, exists=covers[0], active=covers[1])
+    return Bridge(name=name, exists=covers[0], active=covers[1], spanning_tree=Fact("off"))

@@ -1,4 +1,4 @@
-"""Boxes and cords in, a network out: bundles joined, negotiated modes settled."""
+"""Boxes and cords in, a network out: bundles joined, negotiated modes settled, rings left to their spanning tree."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from vlancheck.dot1q.model import Device
 from vlancheck.wiring.bundles import settle_bundles
 from vlancheck.wiring.negotiation import settle_negotiations
 from vlancheck.wiring.network import Link, Network
+from vlancheck.wiring.spanning import settle_spanning
 
 
 def wire(devices: Iterable[Device], links: Iterable[Link], *, handoffs: Iterable[str] = ()) -> Network:
@@ -20,5 +21,6 @@ def wire(devices: Iterable[Device], links: Iterable[Link], *, handoffs: Iterable
     Network(devices, links, handoffs=handoffs)  # refuses what cannot be, in the words of the cords as they were given
     bundled = settle_bundles(devices, links)
     settled = settle_negotiations(bundled.devices, bundled.links)
+    settled = settle_spanning(settled, bundled.links)
     places = {bundled.stands_for.get(place, place) for place in handoffs}
     return Network(settled, bundled.links, handoffs=places, stands_for=bundled.stands_for)
