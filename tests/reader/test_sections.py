@@ -31,3 +31,22 @@ def test_value_split_over_two_lines_is_one_value_of_both() -> None:
         ("/a b add name=two words | list=e1,e2", (2,), False),
         ("/a b add name=two words | vid=7", (3,), False),
     ]
+
+
+def test_statement_of_no_known_verb_is_left_to_the_patterns() -> None:
+    """Only a bare path is punctuation; whatever else begins with a slash may say something."""
+    assert read("/a b") == [("/a b", (1,), True)]
+    assert read("/a b unset 3 key=x") == [("/a b unset 3 key=x", (1,), False)]
+
+
+def test_list_becomes_a_path_line_for_each_item() -> None:
+    """Each item can then be the name of a group; a key that is not named so stays whole."""
+    form = KeyedSections({"/a": ("name",)}, each=frozenset({"list"}))
+    lines = [Line(1, '/a add name=x list="one item,e2" other=1,2')]
+
+    assert [one.text for one in form(lines)] == [
+        "/a add name=x",
+        "/a add name=x | list=one item",
+        "/a add name=x | list=e2",
+        "/a add name=x | other=1,2",
+    ]

@@ -47,7 +47,7 @@ def make_form(name: str, params: Parameters) -> Form:
         case "braces":
             return Braces()
         case "sections":
-            return KeyedSections(keys=params.lists("keys"))
+            return KeyedSections(keys=params.lists("keys"), each=frozenset(map(str, params.words("each"))))
         case "json":
             return JsonRows(
                 key=params.word("key", ""),

@@ -22,6 +22,7 @@ class KeyedSections:
     """The form of sections with keyed records."""
 
     keys: Mapping[str, tuple[str, ...]]  # section path -> the keys that say which record it is
+    each: frozenset[str] = frozenset()  # keys that hold a list, of which each item is a path line
 
     def __call__(self, lines: Sequence[Line]) -> Iterator[PathLine]:
         """Yield the path lines of `lines`."""
@@ -35,8 +36,8 @@ class KeyedSections:
                 found = _HEADER.fullmatch(text)
                 path = f"/{squeezed(found['path'].replace('/', ' '))}" if found else squeezed(text)
                 if not found or not found["rest"]:
-                    above = (first,)
-                    yield from (PathLine(path, (line,), (), True) for _, line in starts)
+                    above = (first,)  # what is no path is for the patterns, not punctuation
+                    yield from (PathLine(path, (line,), (), found is not None) for _, line in starts)
                     continue
                 above, cut = (), found.start("rest")
                 text, starts = text[cut:], [(max(0, at - cut), line) for at, line in starts]
@@ -61,9 +62,9 @@ class KeyedSections:
         told = {first}
         for key, (value, line) in pairs.items():
             told.add(line)
-            yield PathLine(
-                f"{head}{SEP}{squeezed(f'{key}={value}')}", (line,), above if line is first else (*above, first)
-            )
+            for item in value.split(",") if key in self.each else (value,):
+                text = f"{head}{SEP}{squeezed(f'{key}={item}')}"
+                yield PathLine(text, (line,), above if line is first else (*above, first))
         for _, line in starts:
             if line not in told:
                 yield PathLine(head, (line,), (*above, first), True)  # the rest of a value that is split
