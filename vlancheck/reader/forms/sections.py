@@ -62,9 +62,9 @@ class KeyedSections:
         told = {first}
         for key, (value, line) in pairs.items():
             told.add(line)
-            for item in value.split(",") if key in self.each else (value,):
-                text = f"{head}{SEP}{squeezed(f'{key}={item}')}"
-                yield PathLine(text, (line,), above if line is first else (*above, first))
+            for one in value.split(",") if key in self.each else (value,):
+                said = f"{head}{SEP}{squeezed(f'{key}={one}')}"
+                yield PathLine(said, (line,), above if line is first else (*above, first))
         for _, line in starts:
             if line not in told:
                 yield PathLine(head, (line,), (*above, first), True)  # the rest of a value that is split
