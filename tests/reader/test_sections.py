@@ -36,7 +36,8 @@ def test_value_split_over_two_lines_is_one_value_of_both() -> None:
 def test_statement_of_no_known_verb_is_left_to_the_patterns() -> None:
     """Only a bare path is punctuation; whatever else begins with a slash may say something."""
     assert read("/a b") == [("/a b", (1,), True)]
-    assert read("/a b unset 3 key=x") == [("/a b unset 3 key=x", (1,), False)]
+    assert read("/a b export file=x") == [("/a b export file=x", (1,), False)]
+    assert read("/a b unset x key") == [("/a b unset x key name=", (1,), False)]
 
 
 def test_list_becomes_a_path_line_for_each_item() -> None:

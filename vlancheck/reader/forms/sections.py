@@ -14,7 +14,9 @@ from vlancheck.capture import Line
 from vlancheck.reader.pathlines import SEP, PathLine, squeezed
 
 _ITEM = re.compile(r'(?P<key>[^\s="\[\]]+)=(?P<value>"(?:[^"\\]|\\.)*"?|\S*)|(?P<loose>\[[^\]]*\]?|\S+)')
-_HEADER = re.compile(r"(?P<path>/[a-z0-9 /-]*?)(?:[ /](?P<rest>(?:add|set|remove|disable|enable)\b.*))?")
+_HEADER = re.compile(
+    r"(?P<path>/[a-z0-9 /-]*?)(?:[ /](?P<rest>(?:add|set|unset|reset|move|remove|disable|enable)\b.*))?"
+)
 
 
 @dataclass(frozen=True, slots=True)
