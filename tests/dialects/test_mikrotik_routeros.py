@@ -1,0 +1,264 @@
+"""RouterOS: fields and walks as its documentation describes them, and what is left in doubt.
+
+DOC is "Bridging and Switching" of the RouterOS documentation (manual.mikrotik.com/docs/bridging-and-switching).
+"""
+
+from __future__ import annotations
+
+import pytest
+
+from dialects.expected import FIXTURES, read_fixture
+from vlancheck import vids
+from vlancheck.capture import Line, Section
+from vlancheck.dot1q.model import Device, PortKind
+from vlancheck.evidence import UNKNOWN
+from vlancheck.reader import read
+from vlancheck.walk import walk
+from vlancheck.wiring import Network
+
+SEVEN = "# 2024-05-12 09:14:33 by RouterOS 7.14.2\n"
+SIX = "# jan/02/1970 00:07:41 by RouterOS 6.49.10\n"
+HYBRID = """\
+/interface bridge
+add name=bridge1 vlan-filtering=yes
+/interface bridge port
+add bridge=bridge1 interface=ether2 frame-types=admit-only-vlan-tagged
+add bridge=bridge1 interface=ether6 pvid=200
+add bridge=bridge1 interface=ether7 pvid=300
+add bridge=bridge1 interface=ether8 pvid=400
+/interface bridge vlan
+add bridge=bridge1 tagged=ether2,ether7,ether8 vlan-ids=200
+add bridge=bridge1 tagged=ether2,ether6,ether8 vlan-ids=300
+add bridge=bridge1 tagged=ether2,ether6,ether7 vlan-ids=400
+"""
+
+
+def device(text: str) -> Device:
+    """Return the device that an export becomes."""
+    lines = tuple(Line(number, line) for number, line in enumerate(text.split("\n"), 1))
+    (found,) = read([Section("box.rsc", "", "", lines, None)]).devices
+    return found
+
+
+def fixture(name: str) -> Device:
+    """Return the device of a fixture."""
+    (found,) = read_fixture(FIXTURES / "mikrotik_routeros" / f"{name}.txt").devices
+    return found
+
+
+def fields(box: Device, port: str) -> tuple[object, str, str, str]:
+    """Return PVID, admitted, member and untagged VIDs of a bridge port of which all is certain."""
+    one = box.bridge_ports[port]
+    covers = (one.admit, one.member, one.untagged)
+    assert not one.doubt
+    assert all(cover.sure == cover.possible for cover in covers)
+    admit, member, untagged = (vids.text(cover.sure) for cover in covers)
+    return one.pvid.value, admit, member, untagged
+
+
+def came(box: Device, port: str, frame: str) -> set[tuple[str, str]]:
+    """Return where a frame that is sent into a port comes out, and how; nothing of it is unproven."""
+    found = walk(Network([box], []), f"{box.name}:{port}", frame)
+    assert not found.unproven
+    return {(one.port.partition(":")[2], one.frame) for one in found.deliveries}
+
+
+# ---- the VLAN table ----------------------------------------------------------------------------------------------
+
+
+def test_hybrid_ports_of_the_published_example() -> None:
+    """DOC, "VLAN Example: Trunk and Hybrid Ports": a port is untagged in its PVID without standing in the table."""
+    box = device(SEVEN + HYBRID)
+
+    assert fields(box, "ether2") == (None, "200,300,400", "200,300,400", "none")
+    assert fields(box, "ether6") == (200, "200,300,400", "200,300,400", "200")
+    assert fields(box, "ether7") == (300, "200,300,400", "200,300,400", "300")
+    assert fields(box, "ether8") == (400, "200,300,400", "200,300,400", "400")
+    assert came(box, "ether6", "untagged") == {("ether2", "200"), ("ether7", "200"), ("ether8", "200")}
+    assert came(box, "ether2", "300") == {("ether6", "300"), ("ether7", "untagged"), ("ether8", "300")}
+
+
+def test_the_bridge_is_a_port_of_its_own() -> None:
+    """DOC, VLAN table: the bridge has PVID 1, and is a tagged member only where the table says so."""
+    box = device(SEVEN + HYBRID)
+
+    assert box.ports["bridge1"].kind is PortKind.INSIDE
+    assert fields(box, "bridge1") == (1, "1", "1", "1")
+    assert box.bridge_ports["ether6"].port == "ether6"
+
+
+@pytest.mark.parametrize(
+    ("header", "admit"),
+    [(SEVEN, "200,300,400"), (SIX, "1-4094"), ("# RouterOS 6.48.2\n", "1-4094"), ("# RouterOS 7.1\n", "200,300,400")],
+)
+def test_ingress_filtering_is_on_from_version_7(header: str, admit: str) -> None:
+    """DOC, port settings: "enabled by default since RouterOS v7"."""
+    assert fields(device(header + HYBRID), "ether6")[1] == admit
+
+
+def test_without_a_version_only_members_are_certainly_admitted() -> None:
+    """The default of ingress-filtering is not known, so that other VIDs may be taken or not."""
+    admit = device(HYBRID).bridge_ports["ether6"].admit
+
+    assert vids.text(admit.sure) == "200,300,400"
+    assert admit.possible & vids.of([999])
+
+
+@pytest.mark.parametrize(
+    ("words", "wanted"),
+    [
+        ("pvid=10", (10, "10,20", "10,20", "10")),
+        ("pvid=10 frame-types=admit-only-untagged-and-priority-tagged", (10, "none", "10,20", "10")),
+        ("pvid=10 frame-types=admit-only-vlan-tagged", (None, "20", "20", "none")),
+        ("pvid=10 ingress-filtering=no", (10, "1-4094", "10,20", "10")),
+        ("ingress-filtering=no frame-types=admit-only-vlan-tagged", (None, "1-4094", "20", "none")),
+    ],
+)
+def test_frame_types_and_ingress_filtering(words: str, wanted: tuple[object, ...]) -> None:
+    """DOC, VLAN table: only ports that admit untagged frames are added as untagged in their PVID."""
+    text = "/interface bridge\nadd name=b vlan-filtering=yes\n/interface bridge port\nadd bridge=b interface=e1 "
+    box = device(f"{SEVEN}{text}{words}\n/interface bridge vlan\nadd bridge=b tagged=e1 vlan-ids=20\n")
+
+    assert fields(box, "e1") == wanted
+
+
+def test_tagged_in_the_own_pvid_is_not_known_to_be_untagged() -> None:
+    """The documentation does not say which wins; the membership is certain, the tag is not."""
+    port = fixture("attic-sw").bridge_ports["ether3"]
+
+    assert port.member.sure == port.untagged.possible == vids.of([20])
+    assert not port.untagged.sure
+
+
+def test_disabled_lines_count_for_nothing() -> None:
+    """DOC: disabled entries of the table and disabled ports of a bridge are not in effect."""
+    box = fixture("attic-sw")
+
+    assert "ether4" not in box.bridge_ports
+    assert not any(port.member.possible & vids.of([666]) for port in box.bridge_ports.values())
+
+
+def test_members_of_an_interface_list_stand_for_the_list() -> None:
+    """DOC: `interface`, `tagged` and `untagged` take an interface list; here second in the table's list."""
+    box = fixture("attic-sw")
+
+    assert fields(box, "ether7") == fields(box, "ether8") == (40, "40", "40", "40")
+    assert not {"guests", "nobody", "WAN", "ether13"} & set(box.ports)
+
+
+def test_ports_of_one_horizon_are_apart() -> None:
+    """DOC, port settings, horizon: no data between ports of the same value."""
+    box = fixture("attic-sw")
+
+    assert came(box, "ether7", "untagged") == {("desk2", "untagged"), ("up-core", "40")}
+
+
+# ---- bridges that look at no tag, VLAN interfaces ----------------------------------------------------------------
+
+
+def test_without_filtering_every_frame_passes_as_it_is() -> None:
+    """DOC, Bridge VLAN Filtering: "the bridge ignores VLAN tags ... and cannot modify VLAN tags of packets"."""
+    box = device(SEVEN + HYBRID.replace(" vlan-filtering=yes", ""))
+
+    for frame in ("untagged", "200", "999", "200.7"):
+        others = {("bridge1", frame), ("ether2", frame), ("ether7", frame), ("ether8", frame)}
+        assert came(box, "ether6", frame) == others
+
+
+def test_a_vlan_interface_in_a_bridge_takes_its_tag_off_and_puts_it_on() -> None:
+    """Common practice, no source: VLAN 30 of ether1 and the frames of ether2 are one LAN, a further tag is payload."""
+    box = fixture("old-router")
+
+    assert came(box, "ether2", "untagged") == {("br-shop", "untagged"), ("ether1", "30")}
+    assert came(box, "ether1", "30") == {("br-shop", "untagged"), ("ether2", "untagged")}
+    assert came(box, "ether1", "30.5") == {("br-shop", "5"), ("ether2", "5")}
+    assert came(box, "ether1", "31") == {("br-cams", "untagged"), ("ether5", "untagged")}
+
+
+def test_a_vlan_interface_on_a_bridge_without_filtering_sends_and_hears_its_tag() -> None:
+    """Common practice, no source: the tag is payload of the bridge."""
+    box = fixture("old-router")
+
+    assert came(box, "ether2", "7") == {("br-shop", "7"), ("ether1", "30.7"), ("shop-in-7", "untagged")}
+    assert came(box, "shop-in-7", "untagged") == {("br-shop", "7"), ("ether1", "30.7"), ("ether2", "7")}
+
+
+def test_stacked_vlan_interfaces_take_two_tags() -> None:
+    """RouterOS documentation, VLAN: Q-in-Q by a VLAN interface on another; use-service-tag is TPID 88a8."""
+    end = fixture("old-router").ends["vlan975-12"]
+
+    assert end.port == "ether1"
+    levels = [(level.vids & vids.WIRE, level.tpids) for level in end.select[:2]]
+    assert levels == [(vids.of([975]), frozenset({0x88A8})), (vids.of([12]), frozenset({0x8100}))]
+
+
+@pytest.mark.parametrize(
+    ("release", "there"), [("7.15.3", False), ("7.16", True), ("7.16.2", True), ("7.20beta2", True)]
+)
+def test_from_7_16_a_vlan_interface_makes_the_bridge_a_member(release: str, there: bool) -> None:
+    """DOC, VLAN table: "Since RouterOS v7.16, this is done automatically"."""
+    office = "/interface vlan\nadd interface=bridge1 name=office vlan-id=200\n"
+    box = device(f"# 2025-02-03 18:00:01 by RouterOS {release}\n{HYBRID}{office}")
+
+    assert (("office", "untagged") in came(box, "ether6", "untagged")) is there
+
+
+def test_a_provider_bridge_knows_its_own_tag_alone() -> None:
+    """DOC, ether-type: only the EtherType of the bridge counts as a tag; a customer's tag is payload."""
+    box = fixture("old-router")
+
+    assert came(box, "ether3", "55") == {("ether4", "s200.55"), ("ether6", "55")}
+    assert came(box, "ether6", "s200") == {("ether3", "s200"), ("ether4", "s200.s200")}
+
+
+# ---- bundles, and what is not known ------------------------------------------------------------------------------
+
+
+def test_members_of_a_bond() -> None:
+    """RouterOS documentation, Bonding: 802.3ad speaks LACP, no mode is balance-rr, which does not."""
+    ports = fixture("attic-sw").ports
+
+    assert {(ports[name].bundle, ports[name].bundle_mode) for name in ("ether9", "ether10")} == {
+        ("bond-attic", "active")
+    }
+    assert {(ports[name].bundle, ports[name].bundle_mode) for name in ("ether11", "ether12")} == {("bond-plain", "on")}
+
+
+def test_what_is_not_read_or_not_modelled_is_in_doubt() -> None:
+    """MVRP, switch chips, bridge filters, unknown words: everything they may touch is unproven."""
+    unsure, chip = fixture("doubts"), fixture("chip")
+
+    assert all(port.doubt for port in (*unsure.bridge_ports.values(), *chip.bridge_ports.values()))
+    assert unsure.ends["learns"].up.value is UNKNOWN
+    assert {line.port for line in unsure.unread if line.matters} >= {"ether5", "ether6", "ether7", "wlan1", "learns"}
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "/interface bridge port add bridge=bridge1 interface=all",
+        "/interface bridge port set 3 pvid=20",
+        "/interface bridge vlan set [ find vlan-ids=200 ] tagged=ether2",
+        "/interface bridge vlan remove [ find vlan-ids=200 ]",
+        "/interface bridge vlan add bridge=bridge1 tagged=ether2",
+        "/interface bridge unset bridge1 pvid",
+        "/interface bridge mlag set bridge=bridge1 peer-port=ether2",
+        "/interface ethernet switch port set 1 vlan-mode=secure",
+        "/interface ethernet switch vlan add ports=ether2 vlan-id=20",
+        "/interface bridge filter add chain=forward action=drop vlan-id=20 mac-protocol=vlan",
+        "/interface vxlan add name=vx vni=7 bridge=bridge1",
+    ],
+)
+def test_a_statement_that_may_change_vlans_is_never_passed_over(line: str) -> None:
+    """Each puts every port in doubt when no rule reads it."""
+    box = device(f"{SEVEN}{HYBRID}{line}\n")
+
+    assert box.unread
+    assert all(port.doubt for port in box.bridge_ports.values())
+
+
+def test_saved_scripts_change_nothing_by_themselves() -> None:
+    """Common practice, no source: a script is text until it is run."""
+    script = '/system script add name=night source="/interface bridge port set 1 pvid=66"\n'
+
+    assert fields(device(SEVEN + HYBRID + script), "ether6") == fields(device(SEVEN + HYBRID), "ether6")
