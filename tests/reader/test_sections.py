@@ -51,3 +51,12 @@ def test_list_becomes_a_path_line_for_each_item() -> None:
         "/a add name=x | list=e2",
         "/a add name=x | other=1,2",
     ]
+
+
+def test_unset_key_is_a_path_line_and_no_part_of_the_record() -> None:
+    """`!key` says that a key has no value; it does not tell which record the line means."""
+    assert read("/a b add name=x !cost vid=7") == [
+        ("/a b add name=x", (1,), False),
+        ("/a b add name=x | !cost", (1,), False),
+        ("/a b add name=x | vid=7", (1,), False),
+    ]

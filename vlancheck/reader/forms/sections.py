@@ -52,9 +52,13 @@ class KeyedSections:
         offset = len(verb) + 1
         loose: list[str] = []
         pairs: dict[str, tuple[str, Line]] = {}
+        segments: list[tuple[str, Line]] = []
         for item in _ITEM.finditer(rest):
+            line = _line_at(starts, offset + item.start())
             if item["key"]:
-                pairs[item["key"]] = (_unquoted(item["value"]), _line_at(starts, offset + item.start()))
+                pairs[item["key"]] = (_unquoted(item["value"]), line)
+            elif item["loose"].startswith("!"):
+                segments.append((item["loose"], line))
             else:
                 loose.append(item["loose"])
         first = starts[0][1]
@@ -63,10 +67,12 @@ class KeyedSections:
         yield PathLine(head, (first,), above)
         told = {first}
         for key, (value, line) in pairs.items():
+            items = value.split(",") if key in self.each else (value,)
+            segments += [(f"{key}={one}", line) for one in items]
+        for said, line in segments:
             told.add(line)
-            for one in value.split(",") if key in self.each else (value,):
-                said = f"{head}{SEP}{squeezed(f'{key}={one}')}"
-                yield PathLine(said, (line,), above if line is first else (*above, first))
+            headers = above if line is first else (*above, first)
+            yield PathLine(f"{head}{SEP}{squeezed(said)}", (line,), headers)
         for _, line in starts:
             if line not in told:
                 yield PathLine(head, (line,), (*above, first), True)  # the rest of a value that is split
