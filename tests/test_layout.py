@@ -35,9 +35,11 @@ MAY_IMPORT = {
     "pipeline": {"errors", "evidence", "capture", "reader", "dot1q", "site", "wiring", "walk", "outcome", "answering"},
     "answering": {"evidence", "places", "dot1q", "site", "wiring", "verdicts", "changes", "findings", "checks"}
     | {"outcome", "pipeline"},
-    "report": {"vids", "errors", "evidence", "places", "dot1q", "reader", "site", "wiring", "walk", "pipeline"},
+    "report": {"vids", "errors", "evidence", "places", "dot1q", "reader", "site", "wiring", "walk", "pipeline"}
+    | {"verdicts", "changes", "findings", "checks", "outcome"},
     "example": set(),
-    "cli": {"errors", "capture", "reader", "site", "walk", "pipeline", "report", "notation", "example"},
+    "cli": {"errors", "capture", "reader", "site", "walk", "pipeline", "report", "notation", "example", "findings"}
+    | {"outcome"},
     "__init__": {"errors", "dot1q", "walk", "pipeline"},
 }
 

@@ -58,7 +58,16 @@ class Judged:
         declared = orders(boxes)
         verdicts = tuple(judge(base, one, tuple(other for other in declared if other is not one)) for one in declared)
         cords = tuple(Link(cord.one, cord.other, cord.origins) for cord in boxes.cords)
-        return Case(base, boxes.devices, cords, verdicts, boxes.endpoints, boxes.contradictions, boxes.doubts)
+        return Case(
+            base,
+            boxes.devices,
+            cords,
+            verdicts,
+            boxes.endpoints,
+            boxes.contradictions,
+            boxes.doubts,
+            stale=self.survey.distrusted,
+        )
 
     @cached_property
     def side(self) -> Side:

@@ -91,7 +91,7 @@ class Causes:
         if reason.place == here.place[one.sender]:
             return self._edge(one.sender, reason.words)
         if reason.place:
-            return self._link(reason.place, here, reason.vid, reason.words)
+            return self._link(reason.place, here, reason.vid, reason.words, reason.evidence)
         return Spot("nowhere", frozenset()), Place((), reason.words)
 
     def _seen(self, side: Side, one: Difference, sent: Frame, hop: Hop) -> bool:
@@ -114,10 +114,11 @@ class Causes:
         spot = Spot("port", frozenset({(anchor.kind, anchor.key)}))
         return spot, Place((place,), words, None, before, after)
 
-    def _link(self, port: str, side: Side, vid: int | None, words: str) -> tuple[Spot, Place]:
+    def _link(self, port: str, side: Side, vid: int | None, words: str, why: Origins = ()) -> tuple[Spot, Place]:
         far = side.ground.network.peer.get(port, "")
         ports = (port, far) if far else (port,)
-        before, after = (self._lines(side, port), ()) if side is self.before else ((), self._lines(side, port))
+        told = why or self._lines(side, port)
+        before, after = (told, ()) if side is self.before else ((), told)
         was = frozenset(side.was(one) for one in ports)
         return Spot("link", was), Place(ports, words, vid, before, after)
 

@@ -1,7 +1,7 @@
 """Everything that can be wrong, one file a check; its docstring is its manual page and its examples are its test.
 
 A check module has a docstring (the manual page), `CODE`, `NAME`, and `find(case)`, which yields findings.  One that
-tells effects where no other check found the cause says `GENERAL = True`.
+tells effects where no other check found the cause says `GENERAL = 1`, or 2 when findings of the first may explain it.
 """
 
 from __future__ import annotations
@@ -24,7 +24,7 @@ class Check:
     code: str  # letter and three digits
     name: str  # in a few words
     manual: str  # its manual page
-    general: bool  # it tells effects where no other check found the cause
+    general: int  # rank of one that tells effects where no other check found the cause; 0 for one that finds causes
     find: Callable[[Case], Iterator[Finding]]  # looks at a survey
 
 
@@ -34,12 +34,12 @@ def checks() -> tuple[Check, ...]:
     found = []
     for info in pkgutil.iter_modules(__path__):
         module = import_module(f"{__name__}.{info.name}")
-        general = getattr(module, "GENERAL", False)
+        general = getattr(module, "GENERAL", 0)
         found.append(Check(module.CODE, module.NAME, module.__doc__ or "", general, module.find))
     return tuple(sorted(found, key=lambda check: check.code))
 
 
 def run(case: Case) -> tuple[Finding, ...]:
     """Return what all checks find in a survey, one finding for each cause, worst first."""
-    general = frozenset(check.code for check in checks() if check.general)
+    general = {check.code: check.general for check in checks() if check.general}
     return grouped(case, (one for check in checks() for one in check.find(case)), general)

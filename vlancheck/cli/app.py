@@ -6,17 +6,25 @@ from typing import Annotated
 
 import typer
 
+from vlancheck.cli.at import at
+from vlancheck.cli.audit import audit
 from vlancheck.cli.carriage import carriage
 from vlancheck.cli.demo import demo
+from vlancheck.cli.dialects import dialects
+from vlancheck.cli.explain import explain
 from vlancheck.cli.guard import guarded
 from vlancheck.cli.read import read
+from vlancheck.cli.verify import verify
 from vlancheck.cli.walk import walk
 
 EXAMPLES = """Say which VLAN tags a closet carries, drops, mismatches or leaks, with the line behind every answer.
 
 \b
-    vlancheck demo                                   a walk through a built-in closet
+    vlancheck demo                                   a built-in closet, before and after a rebuild
     vlancheck read captures/                         what was understood of a pile of captures
+    vlancheck audit my-site                          is everything ordered carried, and what is wrong
+    vlancheck verify my-site                         does the rebuilt closet carry what the old one did
+    vlancheck at my-site PANEL-B:07                  what hangs on this jack
     vlancheck walk my-site SORT-1:24 310             one frame, hop by hop
     vlancheck carriage my-site --at SORT-1:24        where every frame of one port goes
 
@@ -26,8 +34,13 @@ Exit codes: 0 proven, 1 findings, 2 could not run, 3 something is unproven, 4 a 
 app = typer.Typer(add_completion=False, no_args_is_help=True, pretty_exceptions_enable=False, help=EXAMPLES)
 app.command()(guarded(demo))
 app.command()(guarded(read))
+app.command()(guarded(audit))
+app.command()(guarded(verify))
+app.command()(guarded(at))
 app.command()(guarded(walk))
 app.command()(guarded(carriage))
+app.command()(guarded(explain))
+app.command()(guarded(dialects))
 
 
 @app.callback(invoke_without_command=True)

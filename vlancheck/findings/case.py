@@ -10,6 +10,7 @@ import networkx as nx
 
 from vlancheck.changes.change import Comparison
 from vlancheck.dot1q.model import Device
+from vlancheck.dot1q.rules import Rule
 from vlancheck.evidence import Origins
 from vlancheck.places import split_place
 from vlancheck.site.endpoints import EndpointKind
@@ -18,6 +19,7 @@ from vlancheck.verdicts.arriving import lowest
 from vlancheck.verdicts.ground import Ground
 from vlancheck.verdicts.orders import Batch, Order, OrderKind, batch_of
 from vlancheck.verdicts.verdict import Direction, EndingVerdict, Verdict, Way
+from vlancheck.walk.flood import What
 from vlancheck.wiring.network import Link, Network
 
 _VOICE = 4  # tagged VLANs at a port with a phone that are taken for voice, at most
@@ -35,6 +37,7 @@ class Case:
     contradictions: tuple[Contradiction, ...] = ()  # rows of the sheet that cannot all be right
     doubts: tuple[Doubt, ...] = ()  # rows nothing was made of
     comparison: Comparison | None = None  # with an earlier survey, where there is one
+    stale: Mapping[str, Origins] = field(default_factory=dict)  # device -> why its captures prove nothing
 
     @property
     def network(self) -> Network:
@@ -155,8 +158,12 @@ class Case:
                 yield from batches(Frames(tagged))
 
     def _relay(self, place: str, batch: Batch) -> int:
-        """Return the relay VIDs that a batch of frames gets at a place."""
+        """Return the relay VIDs that a batch of frames gets at a place, or would get if the bridge had the VLAN."""
         if len(batch.shape) == 1 and batch.shape[0].vids.bit_count() > 1:
             return batch.shape[0].vids
-        vid = self.ground.reasons.first_vid(place, lowest(batch, batch.value))
-        return 0 if vid is None else 1 << vid
+        walked = self.ground.reasons.walk(place, lowest(batch, batch.value))
+        for step in walked.steps:
+            absent = step.rule is Rule.VLAN_ABSENT and step.port == place
+            if (step.what is What.ENTERS or absent) and step.vid is not None:
+                return 1 << step.vid
+        return 0

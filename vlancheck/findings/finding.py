@@ -55,6 +55,7 @@ class Finding:
     at: frozenset[str] = frozenset()  # DEVICE:PORT or DEVICE where it decides a frame's fate
     effects: tuple[str, ...] = ()  # what it does to what was declared, a line each
     settled_by: str = ""  # of a doubt: what would decide it
+    cause: bool = True  # it can be why something declared is not as declared; False: it only tells something
 
     @property
     def assumed(self) -> bool:

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from vlancheck.changes.change import Change
 from vlancheck.findings.case import Case
 from vlancheck.findings.finding import Finding, Severity, in_order
 from vlancheck.places import split_place
 from vlancheck.verdicts.reasons import Hop, Reason
 from vlancheck.verdicts.verdict import Certainty, State
+from vlancheck.vids import members
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,30 +22,40 @@ class Effect:
     spots: tuple[tuple[str, int | None], ...]  # (DEVICE:PORT, relay VID or None), the likeliest cause first
 
 
-def grouped(case: Case, found: Iterable[Finding], general: frozenset[str]) -> tuple[Finding, ...]:
+def grouped(case: Case, found: Iterable[Finding], general: Mapping[str, int]) -> tuple[Finding, ...]:
     """Return the findings with their effects, worst first.
 
-    A finding that something declared hangs on is an error.  Those of `general` checks (codes), which tell effects where
-    no check found the cause, are left out when another finding explains all that they are about.
+    A finding that something declared hangs on is an error.  Those of `general` checks (code -> rank), which tell what
+    happened where no check found the cause, give their effects to a finding of lower rank that explains them.
     """
-    particular: list[Finding] = []
-    last: list[Finding] = []
+    kept: list[Finding] = []
+    waiting: list[Finding] = []
     for one in found:
-        (last if one.code in general else particular).append(one)
+        (waiting if one.code in general else kept).append(one)
     claimed: set[str] = set()
-    effects: dict[int, list[str]] = {}
     for effect in _effects(case):
-        pairs = ((number, one, spot) for spot in effect.spots for number, one in enumerate(particular))
-        place = next((number for number, one, spot in pairs if _explains(case, one, spot)), None)
-        if place is not None:
-            effects.setdefault(place, []).append(effect.words)
+        if (host := _host(case, kept, effect.spots)) is not None:
+            kept[host] = _with(kept[host], [effect.words])
             claimed.add(effect.words)
-    made = [_with(one, effects.get(number, [])) for number, one in enumerate(particular)]
-    for one in last:
-        left = tuple(words for words in one.effects if words not in claimed)
-        if left or not one.effects:
-            made.append(replace(one, effects=left))
-    return in_order(_merged(made))
+    for rank in sorted(set(general.values())):
+        known = list(kept)
+        for one in (one for one in waiting if general[one.code] == rank):
+            left = [words for words in one.effects if words not in claimed]
+            if not left:
+                continue
+            spots = [(place, vid) for place in sorted(one.at) for vid in (members(one.vids) if one.vids else (None,))]
+            host = _host(case, known, spots) if rank > 1 else None
+            if host is None:
+                kept.append(replace(one, effects=tuple(left)))
+            else:
+                kept[host] = _with(kept[host], left)
+    return in_order(_merged(kept))
+
+
+def _host(case: Case, found: Sequence[Finding], spots: Sequence[tuple[str, int | None]]) -> int | None:
+    """Return the number of the finding that explains the likeliest of some spots; None when none does."""
+    pairs = ((number, one, spot) for spot in spots for number, one in enumerate(found))
+    return next((number for number, one, spot in pairs if one.cause and _explains(case, one, spot)), None)
 
 
 def effect_of_ending(order: str, at: str, state: State, reason: Reason | None) -> str:
@@ -57,6 +69,11 @@ def effect_of_leak(order: str, at: str, what: str) -> str:
     return f"{order}: leaks to {at}" + (f" ({what})" if what else "")
 
 
+def effect_of_change(row: Change) -> str:
+    """Return a change of carriage at one anchor, in one line."""
+    return f"{row.kind.value} at {row.anchor.name}, {row.frame}: {row.before}, {row.after}"
+
+
 def _effects(case: Case) -> Iterator[Effect]:
     for verdict in case.verdicts:
         name = verdict.order.name
@@ -64,14 +81,18 @@ def _effects(case: Case) -> Iterator[Effect]:
             if ending.state in (State.DROPPED, State.MISMATCHED):
                 words = effect_of_ending(name, ending.stop.name, ending.state, ending.reason)
                 ways = [way for way in (ending.inward, ending.back) if way is not None and way.reason is not None]
-                spots = [(way.reason.place, way.reason.vid) for way in ways if way.reason and way.reason.place]
-                if ending.reason and ending.reason.place:
-                    spots.insert(0, (ending.reason.place, ending.reason.vid))
+                reasons = [ending.reason, *(way.reason for way in ways)]
+                spots = [(one.place, one.vid) for one in reasons if one is not None and one.place]
                 yield Effect(words, (*dict.fromkeys(spots), *_along(ending.path)))
         for leak in verdict.leaks:
             if leak.certainty is Certainty.PROVED:
                 path = case.ground.reasons.path(leak.sender, leak.sent, leak.to)
                 yield Effect(effect_of_leak(name, leak.at, leak.what), tuple(_along(path)))
+    for cause in case.comparison.causes if case.comparison else ():
+        told = tuple((port, cause.place.vid) for port in cause.place.ports)
+        for row in cause.changes:
+            if row.needed and not row.expected:
+                yield Effect(effect_of_change(row), told)
 
 
 def _along(path: Sequence[Hop]) -> Iterator[tuple[str, int | None]]:

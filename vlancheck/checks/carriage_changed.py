@@ -1,0 +1,77 @@
+"""Frames reach other places than in the earlier survey, and no other check found the cause.
+
+What it finds
+    Every change of carriage between two surveys, one finding for each cause: frames that were carried between two
+    anchors (jack, endpoint, circuit, port) and are not, that were not and are, or that arrive in other tags.
+
+Why it matters
+    The rebuilt network must carry what the old one did.  What nobody declared may still be in use.
+
+Before
+    bridge ACC-1 exists=10,20
+    port ACC-1:1 pvid=10 member=10 untagged=10
+    port ACC-1:2 pvid=10 member=10 untagged=10
+    serves ACC-1:1 PC
+    serves ACC-1:2 PC
+
+Example
+    bridge ACC-1 exists=10,20
+    port ACC-1:1 pvid=10 member=10 untagged=10
+    port ACC-1:2 pvid=20 member=20 untagged=20
+    serves ACC-1:1 PC
+    serves ACC-1:2 PC
+    => C101 ACC-1:1
+
+Instead
+    bridge ACC-1 exists=10,20
+    port ACC-1:1 pvid=10 member=10 untagged=10
+    port ACC-1:2 pvid=10 member=10 untagged=10
+    serves ACC-1:1 PC
+    serves ACC-1:2 PC
+    => clean
+
+When it is intended
+    Say so under `expected:` in site.yaml, with the frames that are gained or lost: it is then checked and not counted.
+
+Reference
+    Common practice, no source: a move is accepted when every jack does after it what it did before.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from vlancheck.changes.change import Cause
+from vlancheck.findings.case import Case
+from vlancheck.findings.finding import Finding, Severity, Where, evidence
+from vlancheck.findings.grouping import effect_of_change
+
+CODE = "C101"
+NAME = "Carried otherwise than before"
+GENERAL = 2
+
+
+def find(case: Case) -> Iterator[Finding]:
+    """Yield a finding for each cause of changed carriage that is not meant."""
+    for cause in case.comparison.causes if case.comparison else ():
+        if cause.expected:
+            continue
+        rows = [row for row in cause.changes if not row.expected]
+        where = " and ".join(cause.place.ports) or "the cords"
+        yield Finding(
+            code=CODE,
+            name=NAME,
+            severity=Severity.ERROR if cause.needed else Severity.NOTE,
+            headline=f"{where}: {cause.place.words}",
+            why=f"{len(rows)} places are told apart by it" if len(rows) > 1 else "",
+            where=_lines(cause),
+            vids=0 if cause.place.vid is None else 1 << cause.place.vid,
+            at=frozenset(cause.place.ports),
+            effects=tuple(effect_of_change(row) for row in rows),
+        )
+
+
+def _lines(cause: Cause) -> tuple[Where, ...]:
+    place = cause.place.ports[0] if cause.place.ports else "cords"
+    now = evidence(place, cause.place.after, "now", True)
+    return (*now, *evidence(place, cause.place.before, "before", not now))

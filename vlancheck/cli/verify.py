@@ -1,0 +1,32 @@
+"""`vlancheck verify`: a survey, and every change of carriage against an earlier one."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from vlancheck.cli.answer import FailOn, answer
+
+
+def verify(
+    site: Annotated[Path, typer.Argument(help="Folder of the site.")],
+    before: Annotated[str, typer.Option(metavar="NAME", help="The earlier state.")] = "as-found",
+    after: Annotated[str, typer.Option(metavar="NAME", help="The later state.")] = "as-left",
+    fail_on: Annotated[FailOn, typer.Option(help="The least severity that makes exit code 1.")] = FailOn.error,
+    as_json: Annotated[bool, typer.Option("--json", help="A document for programs.")] = False,
+    out: Annotated[Path | None, typer.Option("-o", "--output", metavar="FILE", help="Write there instead.")] = None,
+) -> int:
+    """Say what `audit` says of the later survey, and every change of carriage since the earlier one, by its cause.
+
+    \b
+        vlancheck verify my-site
+        vlancheck verify my-site --after as-planned
+        vlancheck verify my-site --before as-planned --after as-left --json
+
+    Exit codes: 0 proven clean, 1 findings, 2 could not run, 3 something is unproven.
+    """
+    from vlancheck.pipeline import open_site
+
+    return answer(open_site(site).verify(before, after), fail_on, as_json, out)

@@ -1,0 +1,219 @@
+"""An audit or a verification as text: for people, and one line for each finding for programs."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterator
+
+import typer
+
+from vlancheck.changes.change import Cause
+from vlancheck.findings.finding import Finding, Severity, Where
+from vlancheck.outcome import Report
+from vlancheck.report import origins, wording
+from vlancheck.verdicts.verdict import Certainty, EndingVerdict, Leak, State, Verdict
+
+_COLOURS = {
+    State.DROPPED: "red",
+    State.MISMATCHED: "red",
+    State.LEAKED: "red",
+    State.UNPROVEN: "yellow",
+    State.CARRIED: "green",
+    Severity.ERROR: "red",
+    Severity.WARNING: "yellow",
+    Severity.NOTE: "blue",
+}
+_SIGNS = {
+    State.DROPPED: "x",
+    State.MISMATCHED: "#",
+    State.LEAKED: "!",
+    State.UNPROVEN: "?",
+    State.CARRIED: "+",
+}  # beside the word, so that colour is never alone
+_LISTED = 12  # endings of one state of one order that are listed
+
+
+class Page:
+    """Lines of text under way, at one width, with or without colour."""
+
+    def __init__(self, width: int = 80, colour: bool = False) -> None:
+        """Take the width of the terminal, and whether it shows colours."""
+        self.width, self.colour = max(40, min(width, 110)), colour
+        self.lines: list[str] = []
+
+    def put(self, text: str = "") -> None:
+        """Add a line as it is."""
+        self.lines.append(text.rstrip())
+
+    def prose(self, text: str, indent: int = 0, hang: int | None = None) -> None:
+        """Add words, wrapped at blanks; a word longer than the line stays whole."""
+        first, rest = " " * indent, " " * (indent if hang is None else hang)
+        wrapper = textwrap.TextWrapper(self.width, first, rest, break_long_words=False, break_on_hyphens=False)
+        self.lines += wrapper.wrap(text) or [""]
+
+    def paint(self, word: str, key: State | Severity) -> str:
+        """Return a word in the colour of its state."""
+        return typer.style(word, fg=_COLOURS[key], bold=True) if self.colour else word
+
+    @property
+    def text(self) -> str:
+        """Return the whole."""
+        return "\n".join(self.lines)
+
+
+def text(report: Report, width: int = 80, colour: bool = False) -> str:
+    """Return the whole report for people."""
+    page = Page(width, colour)
+    page.prose(wording.sentence(report))
+    page.prose(wording.counts(report))
+    for heading, verdicts in (("Services", report.services), ("VLANs", report.vlans)):
+        if verdicts:
+            page.put()
+            page.put(heading)
+            for verdict in verdicts:
+                _verdict(page, verdict)
+    if report.comparison is not None:
+        _changes(page, report)
+    if report.findings:
+        page.put()
+        page.put("Findings")
+        for number, finding in enumerate(report.findings, 1):
+            finding_lines(page, finding, number)
+    _rest(page, report)
+    return page.text
+
+
+def lines(report: Report) -> str:
+    """Return one line for each finding and each verdict: `file:line: message`."""
+    out = []
+    for verdict in report.verdicts:
+        place = _place(verdict.order.origins[0].file, verdict.order.origins[0].line) if verdict.order.origins else ""
+        out.append(f"{place}{verdict.state.value}: {wording.title(verdict)}: {verdict.headline}")
+    for finding in report.findings:
+        out.append(one_line(finding))
+    out.append(wording.sentence(report))
+    return "\n".join(out)
+
+
+def one_line(finding: Finding) -> str:
+    """Return a finding as `file:line: severity CODE headline; effects`."""
+    first = next((one for one in finding.where if one.primary), finding.where[0] if finding.where else None)
+    place = _place(first.origin.file, first.origin.line) if first else ""
+    effects = "".join(f"; {effect}" for effect in finding.effects)
+    return f"{place}{finding.severity.value} {finding.code} {finding.headline}{effects}"
+
+
+def finding_lines(page: Page, finding: Finding, number: int) -> None:
+    """Add one finding: what, both ends' lines, why, what it does to what was declared."""
+    severity = page.paint(finding.severity.value, finding.severity)
+    page.put(f"{number:>3} {severity}  {finding.code} {finding.name}")
+    page.prose(finding.headline, 4)
+    shown = set()
+    for where in _primary_first(finding.where):
+        if (told := origins.told(where.origin, header=True)) not in shown:
+            shown.add(told)
+            label = f"  <- {where.place}" + (f", {where.label}" if where.label else "")
+            page.put(f"      {told}{label}")
+    if finding.why:
+        page.prose(finding.why, 4)
+    for effect in finding.effects[:_LISTED]:
+        page.prose(f"so  {effect}", 4, 8)
+    if len(finding.effects) > _LISTED:
+        page.put(f"        and {len(finding.effects) - _LISTED} more")
+    if finding.settled_by:
+        page.prose(f"settled by: {finding.settled_by}", 4, 8)
+
+
+def _verdict(page: Page, verdict: Verdict) -> None:
+    start = len(page.lines)
+    page.prose(f"{wording.title(verdict)}: {verdict.headline}", 15, 15)
+    word = page.paint(f"{_SIGNS[verdict.state]} {verdict.state.value:<10}", verdict.state)
+    page.lines[start] = f"  {word} {page.lines[start].strip()}"
+    bad = [ending for ending in verdict.endings if ending.state is not State.CARRIED]
+    for ending in bad[:_LISTED]:
+        _ending(page, ending)
+    if len(bad) > _LISTED:
+        page.put(f"               and {len(bad) - _LISTED} more endings")
+    for leak in verdict.leaks:
+        _leak(page, leak)
+    for note in verdict.notes[:_LISTED]:
+        page.prose(f"note: {note.at} would leak {note.frame}; {_quiet(note)}", 15, 17)
+    for question in verdict.questions:
+        page.prose(f"{question.words}; settled by: {question.settled_by}", 15, 17)
+
+
+def _quiet(note: Leak) -> str:
+    return "the box's own interface is in it" if note.what == "interface" else "nothing is plugged in"
+
+
+def _ending(page: Page, ending: EndingVerdict) -> None:
+    place = ending.stop.name if ending.at in ("", ending.stop.name) else f"{ending.stop.name} (at {ending.at})"
+    ways = f"in {_way(ending, True)}, back {_way(ending, False)}"
+    page.prose(f"{place} {ending.frame}: {ending.state.value}, {ways}", 15, 17)
+    if ending.reason:
+        page.prose(ending.reason.words, 17, 17)
+        for line in origins.lines(ending.reason.evidence, most=2):
+            page.put(f"{'':17}{line}")
+        if ending.reason.settled_by:
+            page.prose(f"settled by: {ending.reason.settled_by}", 17, 19)
+
+
+def _way(ending: EndingVerdict, inward: bool) -> str:
+    way = ending.inward if inward else ending.back
+    return "unknown" if way is None else way.way.value
+
+
+def _leak(page: Page, leak: Leak) -> None:
+    what = f" ({leak.what})" if leak.what else ""
+    ways = {"out": "comes out", "in": "can be put in", "both": "comes out and can be put in"}[leak.direction]
+    sure = "leak" if leak.certainty is Certainty.PROVED else "possible leak"
+    page.prose(f"{sure}: {leak.frame} {ways} at {leak.at}{what}", 15, 17)
+    if leak.reason is not None:
+        page.prose(f"{leak.reason.words}; settled by: {leak.reason.settled_by}", 17, 19)
+
+
+def _changes(page: Page, report: Report) -> None:
+    comparison = report.comparison
+    assert comparison is not None, "there is an earlier survey"
+    page.put()
+    page.put(f"Changes since {report.before}")
+    if not comparison.causes:
+        page.put("  every frame that was carried is carried to the same places")
+    for cause in comparison.causes:
+        _cause(page, cause)
+    for move in comparison.moves:
+        sign = f"  TO SIGN ({move.sign})" if move.sign else ""
+        same = "" if move.alike else ", and does not carry the same"
+        page.put(f"  moved     {move.anchor.name}: {move.before} -> {move.after}{same}{sign}")
+    for anchor, why in comparison.open:
+        page.prose(f"unproven  {anchor.name}: {why}", 2, 12)
+
+
+def _cause(page: Page, cause: Cause) -> None:
+    where = " and ".join(cause.place.ports) or "the cords"
+    mark = "expected" if cause.expected else "needed" if cause.needed else "other"
+    page.prose(f"{mark:<9} {where}: {cause.place.words}", 2, 12)
+    for row in cause.changes[:_LISTED]:
+        expected = " (expected)" if row.expected else ""
+        page.prose(f"{row.kind.value} {row.anchor.name} {row.frame}: {row.before}, {row.after}{expected}", 12, 14)
+    if len(cause.changes) > _LISTED:
+        page.put(f"            and {len(cause.changes) - _LISTED} more")
+
+
+def _rest(page: Page, report: Report) -> None:
+    unread = [one for device in report.devices.values() for one in device.unread if one.matters]
+    if unread:
+        page.put()
+        page.put(f"{len(unread)} unread lines that may matter; `vlancheck read --unread` lists them")
+    for note in report.notes:
+        page.put(f"note: {note}")
+    if report.not_seen:
+        page.prose(f"not seen (no link when captured, test by hand): {', '.join(report.not_seen)}")
+
+
+def _primary_first(where: tuple[Where, ...]) -> Iterator[Where]:
+    return iter(sorted(where, key=lambda one: not one.primary))
+
+
+def _place(file: str, line: int) -> str:
+    return f"{file}:{line}: " if file and line else f"{file}: " if file else ""

@@ -1,0 +1,47 @@
+"""The dialects as text and as a document: what is read of each family of devices."""
+
+from __future__ import annotations
+
+from difflib import get_close_matches
+from typing import Any
+
+from vlancheck.errors import UsageError
+from vlancheck.reader import Dialect, dialect_names, load_dialect
+
+SCHEMA = "vlancheck/dialects/1"
+
+
+def text(name: str = "") -> str:
+    """Return all dialects, a line each, or one in full; UsageError, with the nearest, for a name that is none."""
+    names = dialect_names()
+    if not name:
+        width = max(map(len, names))
+        return "\n".join(f"{one:<{width}}  {load_dialect(one).title}" for one in names)
+    if name not in names:
+        near = get_close_matches(name, names, 3)
+        raise UsageError(f"there is no dialect {name!r}", hint=f"nearest: {', '.join(near or names)}")
+    dialect = load_dialect(name)
+    out = [f"{name}: {dialect.title}", "", "reads"]
+    for source in dialect.sources:
+        commands = ", ".join(_typed(pattern.pattern) for pattern in source.commands)
+        bare = "a saved file without prompts" if source.bare else ""
+        out.append(f"  {source.name}: {'; '.join(part for part in (commands, bare) if part)}")
+    return "\n".join(out)
+
+
+def document() -> dict[str, Any]:
+    """Return all dialects as JSON fields."""
+    return {"schema": SCHEMA, "dialects": [_document(load_dialect(name)) for name in dialect_names()]}
+
+
+def _document(dialect: Dialect) -> dict[str, Any]:
+    sources = [
+        {"name": source.name, "commands": [pattern.pattern for pattern in source.commands], "bare": source.bare}
+        for source in dialect.sources
+    ]
+    return {"name": dialect.name, "title": dialect.title, "sources": sources}
+
+
+def _typed(pattern: str) -> str:
+    """Return a command's pattern as it stands in the dialect."""
+    return f"/{pattern}/"
