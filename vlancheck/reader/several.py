@@ -188,13 +188,16 @@ def _row_sign(row: Rewrite) -> object:
 def _separated(device: Device) -> list[Device]:
     """Return a device for each bridge of a host, called HOST.BRIDGE, and one for what is in no bridge.
 
-    A host with one bridge stays one device; so does one whose bridges share a port, since a jack is in one device.
+    The members of a bundle go with it.  A host with one bridge stays one device; so does one whose bridges share a
+    port, since a jack is in one device, and one with a port of which no line says the bridge.
     """
-    if len(device.bridges) < 2:
+    if len(device.bridges) < 2 or "" in device.bridges:
         return [device]
     holds: dict[str, set[str]] = {name: set() for name in device.bridges}
     for port in device.bridge_ports.values():
         holds[port.bridge].add(port.port)
+    for names in holds.values():
+        names.update(port.name for port in device.ports.values() if port.bundle in names)
     everywhere = [name for names in holds.values() for name in names]
     loose = {end.port for end in device.ends.values()}
     if len(everywhere) != len(set(everywhere)) or loose & set(everywhere):
