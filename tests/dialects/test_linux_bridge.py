@@ -1,0 +1,213 @@
+"""Ports of Linux bridges as bridge(8) and ip-link(8) say, both shapes of the VLAN table, and what stays in doubt."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from dialects.expected import FIXTURES
+from vlancheck import vids
+from vlancheck.capture import load
+from vlancheck.dot1q.model import BridgePort, Device, PortKind
+from vlancheck.evidence import UNKNOWN
+from vlancheck.reader import NoteKind, Reading, read
+
+FOLDER = FIXTURES / "linux_bridge"
+S = vids.of
+ACCESS = ["PVID", "Egress Untagged"]
+
+# one bridge that looks at tags; name: PVID, VIDs accepted with a tag and that leave, of those without a tag
+PORTS = {
+    "eth0": (1, S([1, 10, *range(20, 31)]), S([1])),  # a range, vlan 20 to vlanEnd 30
+    "eth1": (10, S([10]), S([10])),  # bridge(8): a tagged frame of the PVID is a member's and is taken
+    "eth2": (10, S([10, 20]), S([20])),  # bridge(8): pvid and untagged are set one without the other
+    "eth3": (None, 0, 0),  # no entry: no VLAN
+    "bond0": (None, S([10, 11, 12]), 0),
+    "br0": (1, S([1, 10]), S([1])),  # bridge(8), self: the bridge's own entry is the host's end
+    "br0.10": (None, S([10]), 0),  # a VLAN interface of the host on the bridge
+}
+
+
+@pytest.mark.parametrize("name", PORTS)
+def test_the_table_says_who_is_in_a_vlan(name: str) -> None:
+    """Membership decides on the way in as on the way out (bridge(8), bridge vlan)."""
+    port = _host("host").bridge_ports[name]
+    found = (port.pvid.value, port.admit.sure, port.member.sure, port.untagged.sure)
+    pvid, members, bare = PORTS[name]
+    assert found == (pvid, members, members, bare)
+    assert (port.admit.possible, port.member.possible, port.doubt) == (members, members, ())
+
+
+@pytest.mark.parametrize("flags", [ACCESS, ["PVID", "EgressUntagged"]])
+def test_both_shapes_of_the_table_say_the_same(tmp_path: Path, flags: list[str]) -> None:
+    """Older iproute2 prints a dict of lists, newer a list of objects."""
+    entries = [{"vlan": 5, "flags": flags}, {"vlan": 7, "vlanEnd": 9}]
+    links = [_bridge("br0"), _port("eth0", "br0")]
+    old = _typed(tmp_path, {"eth0": entries}, links).devices[0].bridge_ports["eth0"]
+    new = _typed(tmp_path, [{"ifname": "eth0", "vlans": entries}], links).devices[0].bridge_ports["eth0"]
+    for port in (old, new):
+        assert (port.pvid.value, port.member.sure, port.untagged.sure) == (5, S([5, 7, 8, 9]), S([5]))
+        assert not port.doubt
+
+
+def test_a_bridge_that_looks_at_no_tag_has_one_relay(tmp_path: Path) -> None:
+    """ip-link(8), vlan_filtering 0: the table counts for nothing and a tag is payload."""
+    links = [_bridge("br0", vlan_filtering=0), _port("eth0", "br0")]
+    port = _typed(tmp_path, {"eth0": [{"vlan": 5, "flags": ACCESS}]}, links).devices[0].bridge_ports["eth0"]
+    assert (port.pvid.value, port.admit.sure, port.member.sure, port.untagged.sure) == (1, 0, S([1]), S([1]))
+    assert (port.tpids, port.doubt) == (frozenset(), ())
+
+
+def test_a_provider_bridge_knows_its_own_tpid_alone(tmp_path: Path) -> None:
+    """ip-link(8), vlan_protocol 802.1ad: TPID 88a8; IEEE Std 802.1Q-2022, 9.5."""
+    links = [_bridge("br0", vlan_protocol="802.1ad"), _port("eth0", "br0")]
+    port = _typed(tmp_path, {"eth0": [{"vlan": 5, "flags": ACCESS}]}, links).devices[0].bridge_ports["eth0"]
+    assert (port.tpids, port.sends) == (frozenset({0x88A8}), 0x88A8)
+
+
+def test_a_vlan_interface_in_a_bridge_takes_its_tag_off() -> None:
+    """ip-link(8), VLAN: what the interface hands over has lost its tag; what it sends gets it."""
+    port = _host("two-bridges").bridge_ports["eth4.10"]
+    assert (port.port, port.bridge) == ("eth4", "br1")
+    assert [level.vids for level in port.select] == [S([10])]
+    assert [row.pop for row in port.entry] == [1]
+    assert [[tag.vid for tag in row.push] for row in port.exit] == [[10]]
+
+
+def test_vlan_interfaces_on_one_another_take_all_tags() -> None:
+    """Each takes the tag of its own protocol, outermost first (ip-link(8), VLAN, protocol)."""
+    ends = _host("host").ends
+    takes = [(level.vids, level.tpids) for level in ends["eth6.40.5"].select[:2]]
+    assert takes == [(S([40]), frozenset({0x88A8})), (S([5]), frozenset({0x8100}))]
+    assert ends["eth6.40.5"].port == "eth6"
+
+
+def test_the_host_is_a_port_of_its_bridge_and_of_each_vlan_interface_on_it() -> None:
+    """No cord goes into them; a VLAN the bridge has without a tag never reaches a VLAN interface (bridge(8), self)."""
+    device = next(one for one in read(load([FOLDER / "bridges.txt"], root=FIXTURES)).devices if one.name == "b3.br0")
+    assert {name for name, port in device.ports.items() if port.kind is PortKind.INSIDE} == {
+        "br0", "br0.10", "br0.20", "br0.10.3",
+    }  # fmt: skip
+    assert device.bridge_ports["br0.10"].member.sure == S([10])
+    assert device.bridge_ports["br0.20"].member.possible == 0
+    assert device.bridge_ports["br0.10.3"].doubt
+
+
+def test_bridges_of_one_host_are_devices_with_the_members_of_their_bundles() -> None:
+    """Each bridge is HOST.BRIDGE; the jacks of its bond are there too."""
+    devices = {one.name: one for one in read(load([FOLDER / "bridges.txt"], root=FIXTURES)).devices}
+    assert set(devices) == {"b3", "b3.br0", "b3.br1"}
+    assert {"bond0", "eth1", "eth2"} <= set(devices["b3.br0"].ports)
+    assert devices["b3.br0"].ports["eth1"].bundle == "bond0"
+    assert devices["b3.br0"].ports["eth1"].bundle_mode == "active"
+    assert "eth1" not in devices["b3"].ports
+
+
+def test_a_host_with_a_port_of_no_known_bridge_stays_one_device() -> None:
+    """Nothing is told apart by what is not known."""
+    assert [device.name for device in read(load([FOLDER / "no-link.txt"], root=FIXTURES)).devices] == ["b2"]
+
+
+def test_link_and_admin_state_come_from_the_flags() -> None:
+    """UP is the administrator's, LOWER_UP the wire's, NO-CARRIER its absence (ip-link(8); netdevice(7))."""
+    ports = _host("host").ports
+    assert (ports["eth0"].up.value, ports["eth0"].link.value) == (True, True)
+    assert (ports["eth2"].up.value, ports["eth2"].link.value) == (True, False)
+    assert ports["eth3"].up.value is False
+
+
+def test_isolated_ports_are_one_group() -> None:
+    """bridge(8), isolated: isolated ports speak only with ports that are not."""
+    ports = _host("host").bridge_ports
+    assert {name for name, port in ports.items() if port.isolation} == {"eth1"}
+
+
+@pytest.mark.parametrize("state", [1, 2])
+def test_a_tree_decides_unless_the_port_forwards(tmp_path: Path, state: int) -> None:
+    """ip-link(8), stp_state; a port that was seen forwarding forwards."""
+    links = [_bridge("br0", stp_state=state), _port("eth0", "br0"), _port("eth1", "br0", state="blocking")]
+    ports = _typed(tmp_path, {"eth0": [{"vlan": 5}], "eth1": [{"vlan": 5}]}, links).devices[0].bridge_ports
+    assert ports["eth0"].forwarding.sure == vids.EVERY
+    assert (ports["eth1"].forwarding.sure, ports["eth1"].forwarding.possible) == (0, vids.EVERY)
+
+
+def test_without_the_table_no_default_is_guessed(tmp_path: Path) -> None:
+    """vlan_default_pvid is what a new port gets, not what a port has (ip-link(8))."""
+    links = [_bridge("br0", vlan_default_pvid=1), _port("eth0", "br0")]
+    port = _typed(tmp_path, None, links).devices[0].bridge_ports["eth0"]
+    assert "bridge -j vlan show" in _said(port)
+
+
+def test_without_the_interfaces_filtering_is_in_doubt(tmp_path: Path) -> None:
+    """The table does not say whether the bridge looks at it."""
+    port = _typed(tmp_path, {"eth0": [{"vlan": 5, "flags": ACCESS}]}, None).devices[0].bridge_ports["eth0"]
+    assert "ip -j -d link show" in _said(port)
+
+
+def test_without_details_the_master_is_in_doubt(tmp_path: Path) -> None:
+    """`ip -j link` names the master and not what it is."""
+    row = {"ifname": "eth0", "ifindex": 2, "flags": ["UP"], "master": "br0", "operstate": "UP"}
+    device = _typed(tmp_path, None, [row]).devices[0]
+    assert device.ends["eth0"].up.value is UNKNOWN
+
+
+@pytest.mark.parametrize("member", ["hairpin", "vlan_tunnel", "locked"])
+def test_what_is_not_modelled_is_doubted(tmp_path: Path, member: str) -> None:
+    """bridge(8), bridge link set: each changes where frames go."""
+    links = [_bridge("br0"), _port("eth0", "br0", **{member: True}), _port("eth1", "br0", **{member: False})]
+    ports = _typed(tmp_path, {"eth0": [{"vlan": 5}], "eth1": [{"vlan": 5}]}, links).devices[0].bridge_ports
+    assert ports["eth0"].doubt
+    assert not ports["eth1"].doubt
+
+
+@pytest.mark.parametrize("entry", [{"vlan": 5, "flags": ["Odd"]}, {"vlan": 4095}, {"vlan": 9, "vlanEnd": 7}])
+def test_an_entry_that_is_not_understood_puts_its_port_in_doubt(tmp_path: Path, entry: dict[str, Any]) -> None:
+    """A flag that is not known, a VID that is none, a range that runs backwards."""
+    links = [_bridge("br0"), _port("eth0", "br0"), _port("eth1", "br0")]
+    device = _typed(tmp_path, {"eth0": [entry], "eth1": [{"vlan": 5}]}, links).devices[0]
+    assert [(line.port, line.matters) for line in device.unread] == [("eth0", True)]
+    assert device.bridge_ports["eth0"].doubt
+    assert not device.bridge_ports["eth1"].doubt
+
+
+def test_saved_output_without_a_prompt_is_read(tmp_path: Path) -> None:
+    """A file called like the host, with the JSON and nothing else."""
+    file = tmp_path / "b7.txt"
+    file.write_text(json.dumps([_bridge("br0"), _port("eth0", "br0")]), encoding="utf-8")
+    assert set(read(load([file], root=tmp_path)).devices[0].bridge_ports) == {"br0", "eth0"}
+
+
+def test_json_that_is_cut_is_said(tmp_path: Path) -> None:
+    """Half an output is no output."""
+    file = tmp_path / "b8.txt"
+    file.write_text('root@b8:~# bridge -j vlan show\n[{"ifname":"eth0","vlans":[{"vlan":1\n', encoding="utf-8")
+    assert NoteKind.NOT_THE_FORM in {note.kind for note in read(load([file], root=tmp_path)).notes}
+
+
+def _host(name: str) -> Device:
+    return read(load([FOLDER / f"{name}.txt"], root=FIXTURES)).devices[0]
+
+
+def _said(port: BridgePort) -> str:
+    return " ".join(origin.settle for origin in port.doubt)
+
+
+def _bridge(name: str, **data: object) -> dict[str, Any]:
+    own = {"stp_state": 0, "vlan_filtering": 1, "vlan_protocol": "802.1Q", **data}
+    return {"ifname": name, "flags": ["UP"], "operstate": "UP", "linkinfo": {"info_kind": "bridge", "info_data": own}}
+
+
+def _port(name: str, bridge: str, **data: object) -> dict[str, Any]:
+    info = {"info_slave_kind": "bridge", "info_slave_data": {"state": "forwarding", **data}}
+    return {"ifname": name, "flags": ["UP"], "master": bridge, "operstate": "UP", "linkinfo": info}
+
+
+def _typed(folder: Path, table: object, links: object) -> Reading:
+    file = folder / "b9.txt"
+    said = {"bridge -j vlan show": table, "ip -j -d link show": links}
+    typed = [f"root@b9:~# {command}\n{json.dumps(shown)}\n" for command, shown in said.items() if shown is not None]
+    file.write_text("".join(typed), encoding="utf-8")
+    return read(load([file], root=folder))
