@@ -262,3 +262,27 @@ def test_saved_scripts_change_nothing_by_themselves() -> None:
     script = '/system script add name=night source="/interface bridge port set 1 pvid=66"\n'
 
     assert fields(device(SEVEN + HYBRID + script), "ether6") == fields(device(SEVEN + HYBRID), "ether6")
+
+
+def prompted(**outputs: str) -> Device:
+    """Return the device that the outputs of several commands become."""
+    sections = []
+    for number, (menu, text) in enumerate(outputs.items()):
+        first = 100 * number + 1
+        lines = tuple(Line(first + at, line) for at, line in enumerate((SEVEN + text).split("\n"), 1))
+        command = f"/interface bridge {menu} export".replace(" itself", "")
+        sections.append(Section("box.log", "box", command, lines, Line(first, f"[ops@box] > {command}")))
+    (found,) = read(sections).devices
+    return found
+
+
+def test_parts_of_an_export_without_the_bridge_or_its_table_prove_nothing() -> None:
+    """An export of one menu is silent on the others: whether the bridge looks at tags, which VLANs a port is in."""
+    itself, _, rest = HYBRID.partition("/interface bridge port")
+    port, _, table = rest.partition("/interface bridge vlan")
+    port, vlan = f"/interface bridge port{port}", f"/interface bridge vlan{table}"
+
+    assert prompted(port=port, vlan=vlan).bridge_ports["ether6"].doubt
+    assert prompted(itself=itself, port=port).bridge_ports["ether6"].doubt
+    whole = prompted(itself=itself, port=port, vlan=vlan)
+    assert fields(whole, "ether6") == (200, "200,300,400", "200,300,400", "200")
