@@ -233,6 +233,31 @@ def test_what_is_not_read_or_not_modelled_is_in_doubt() -> None:
     assert {line.port for line in unsure.unread if line.matters} >= {"ether5", "ether6", "ether7", "wlan1", "learns"}
 
 
+def test_a_vlan_interface_beside_the_bridge_of_its_port_is_in_doubt() -> None:
+    """RouterOS documentation, Layer2 misconfiguration, "VLAN in a bridge with a physical interface": it misbehaves."""
+    beside = "/interface vlan\nadd interface=ether6 name=beside vlan-id=9\n"
+
+    box = device(SEVEN + HYBRID + beside)
+
+    assert box.bridge_ports["ether6"].doubt
+    assert box.ends["beside"].up.value is UNKNOWN
+    assert not box.bridge_ports["ether7"].doubt
+
+
+@pytest.mark.parametrize(
+    ("ether_type", "service", "doubt"),
+    [("0x8100", "no", False), ("0x88a8", "yes", False), ("0x88a8", "no", True), ("0x8100", "yes", True)],
+)
+def test_a_vlan_interface_has_the_tag_of_its_bridge(ether_type: str, service: str, doubt: bool) -> None:
+    """DOC, ether-type: another EtherType is no tag to the bridge, so that the interface is not in its VLAN."""
+    bridge = HYBRID.replace("name=bridge1 vlan", f"ether-type={ether_type} name=bridge1 vlan").replace(
+        "tagged=ether2,ether7,ether8", "tagged=ether2,bridge1"
+    )
+    interface = f"/interface vlan\nadd interface=bridge1 name=v200 use-service-tag={service} vlan-id=200\n"
+
+    assert bool(device(SEVEN + bridge + interface).bridge_ports["v200"].doubt) is doubt
+
+
 @pytest.mark.parametrize(
     "line",
     [
@@ -262,6 +287,17 @@ def test_saved_scripts_change_nothing_by_themselves() -> None:
     script = '/system script add name=night source="/interface bridge port set 1 pvid=66"\n'
 
     assert fields(device(SEVEN + HYBRID + script), "ether6") == fields(device(SEVEN + HYBRID), "ether6")
+
+
+def test_vlan_interfaces_alone_do_not_say_what_they_stand_on() -> None:
+    """`/interface vlan export` names bridges and sockets alike."""
+    text = "/interface vlan\nadd interface=lan name=v5 vlan-id=5\n"
+    lines = tuple(Line(number, line) for number, line in enumerate((SEVEN + text).split("\n"), 2))
+    command = "/interface vlan export"
+    (box,) = read([Section("box.log", "box", command, lines, Line(1, f"[ops@box] > {command}"))]).devices
+
+    assert box.ends["v5"].up.value is UNKNOWN
+    assert device(SEVEN + text).ends["v5"].up.value is True
 
 
 def prompted(**outputs: str) -> Device:
