@@ -18,6 +18,22 @@ from vlancheck.reader import NoteKind, Reading, read
 FOLDER = FIXTURES / "linux_bridge"
 S = vids.of
 ACCESS = ["PVID", "Egress Untagged"]
+BRIDGE_MEMBERS = (
+    "forward_delay hello_time max_age ageing_time priority group_fwd_mask bridge_id root_id root_port root_path_cost "
+    "topology_change hello_timer gc_timer vlan_default_pvid vlan_stats_enabled vlan_stats_per_port group_addr "
+    "mcast_snooping no_linklocal_learn mcast_vlan_snooping mcast_router mcast_querier nf_call_iptables"
+)
+PORT_MEMBERS = (
+    "priority cost hairpin guard root_block fastleave learning proxy_arp proxy_arp_wifi id no designated_port "
+    "designated_cost bridge_id root_id designated_bridge hold_timer message_age_timer topology_change_ack "
+    "config_pending mcast_to_unicast group_fwd_mask group_fwd_mask_str vlan_tunnel isolated locked mab neigh_suppress "
+    "neigh_vlan_suppress multicast_router"
+)
+BOND_MEMBERS = (
+    "miimon updelay downdelay use_carrier arp_interval arp_validate primary_reselect fail_over_mac xmit_hash_policy "
+    "resend_igmp num_peer_notif all_slaves_active min_links lp_interval packets_per_slave ad_lacp_active ad_lacp_rate "
+    "ad_select tlb_dynamic_lb"
+)
 
 # one bridge that looks at tags; name: PVID, VIDs accepted with a tag and that leave, of those without a tag
 PORTS = {
@@ -152,6 +168,39 @@ def test_without_details_the_master_is_in_doubt(tmp_path: Path) -> None:
     row = {"ifname": "eth0", "ifindex": 2, "flags": ["UP"], "master": "br0", "operstate": "UP"}
     device = _typed(tmp_path, None, [row]).devices[0]
     assert device.ends["eth0"].up.value is UNKNOWN
+
+
+@pytest.mark.parametrize("mode", ["active-backup", "balance-tlb", "balance-alb", ""])
+def test_a_bond_that_uses_one_member_is_in_doubt_with_what_stands_on_it(tmp_path: Path, mode: str) -> None:
+    """Kernel documentation, Linux Ethernet Bonding Driver: these modes take frames at one member at a time."""
+    data = {"mode": mode} if mode else {}
+    bond = {"ifname": "bond0", "flags": ["UP"], "linkinfo": {"info_kind": "bond", "info_data": data}}
+    tag = {"info_kind": "vlan", "info_data": {"id": 9, "protocol": "802.1Q"}}
+    above = {**_port("bond0.9", "br0"), "link": "bond0"}
+    above["linkinfo"] |= tag
+    slave = {"ifname": "eth0", "flags": ["UP"], "master": "bond0", "linkinfo": {"info_slave_kind": "bond"}}
+    links = [_bridge("br0"), bond, above, slave]
+    device = _typed(tmp_path, {"bond0.9": [{"vlan": 5}]}, links).devices[0]
+    assert device.ends["bond0"].up.value is UNKNOWN
+    assert device.ports["eth0"].bundle_mode == ("on" if mode else "")
+    assert bool(device.bridge_ports["bond0.9"].doubt) is bool(mode)
+
+
+def test_all_that_a_kernel_shows_is_read_or_passed_by_name(tmp_path: Path) -> None:
+    """Members as iproute2 6.1 prints them for a bridge, its ports and a bond; none is a doubt."""
+    bridge = _bridge("br0", **dict.fromkeys(BRIDGE_MEMBERS.split(), 0))
+    port = _port(
+        "eth0", "br0", **dict.fromkeys(PORT_MEMBERS.split(), False), flood=True, mcast_flood=True, bcast_flood=True
+    )
+    data = {
+        "mode": "802.3ad",
+        **dict.fromkeys(BOND_MEMBERS.split(), "on"),
+        "ad_info": {"aggregator": 1, "num_ports": 2},
+    }
+    bond = {"ifname": "bond0", "flags": ["UP"], "linkinfo": {"info_kind": "bond", "info_data": data}}
+    device = _typed(tmp_path, {"eth0": [{"vlan": 5}]}, [bridge, port, bond]).devices[0]
+    assert device.unread == ()
+    assert not device.bridge_ports["eth0"].doubt
 
 
 @pytest.mark.parametrize("member", ["hairpin", "vlan_tunnel", "locked"])
