@@ -31,7 +31,8 @@ MAY_IMPORT = {
     "findings": {"vids", "evidence", "places", "dot1q", "site", "wiring", "walk", "verdicts", "changes"},
     "checks": {"vids", "evidence", "places", "dot1q", "site", "wiring", "walk", "verdicts", "findings", "changes"},
     "outcome": {"vids", "evidence", "places", "dot1q", "verdicts", "changes", "findings"},
-    "notation": {"vids", "errors", "evidence", "places", "dot1q", "site", "wiring", "walk", "verdicts", "findings"},
+    "notation": {"vids", "errors", "evidence", "places", "dot1q", "site", "wiring", "walk", "verdicts", "changes"}
+    | {"findings"},
     "pipeline": {"errors", "evidence", "capture", "reader", "dot1q", "site", "wiring", "walk", "outcome", "answering"},
     "answering": {"evidence", "places", "dot1q", "site", "wiring", "verdicts", "changes", "findings", "checks"}
     | {"outcome", "pipeline"},

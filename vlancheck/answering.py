@@ -11,6 +11,7 @@ from vlancheck.changes.change import Comparison
 from vlancheck.changes.compare import Meant, compare
 from vlancheck.changes.fresh import stale
 from vlancheck.changes.side import EVERY_FRAME, Side
+from vlancheck.changes.signing import must_sign
 from vlancheck.dot1q.tags import parse_frame
 from vlancheck.evidence import Origins
 from vlancheck.findings.case import Case
@@ -18,7 +19,6 @@ from vlancheck.outcome import Report
 from vlancheck.pipeline import Site, Survey
 from vlancheck.places import split_place
 from vlancheck.site.anchors import Anchor, AnchorKind, anchors
-from vlancheck.site.endpoints import EndpointKind
 from vlancheck.site.placed import PlacedExpected
 from vlancheck.verdicts.declared import ground, orders
 from vlancheck.verdicts.judge import judge
@@ -91,19 +91,9 @@ class Judged:
         for one in self.survey.boxes.placed.expected:
             yield _meant(one, self.case)
 
-    def must_sign(self, anchor: Anchor, place: str) -> str:
-        """Return why somebody must sign when the cord of an anchor moved away from a port; "" when nobody must."""
-        boxes = self.survey.boxes
-        if place in self.case.ground.held:
-            return f"hold: {self.case.ground.held[place]}"
-        if place in self.survey.network.handoffs:
-            return "handoff"
-        endpoint = boxes.endpoints.get(place)
-        if endpoint is not None and EndpointKind.PHONE in endpoint.kinds:
-            return "phone"
-        device, port = split_place(place)
-        sticky = boxes.devices[device].settings.get(f"sticky-mac:{port}") if device in boxes.devices else None
-        return "sticky MAC" if sticky is not None and sticky.value != "no" else ""
+    def must_sign(self, place: str) -> str:
+        """Return why somebody must sign when the cord at a port was moved away; "" when nobody must."""
+        return must_sign(self.case.ground, self.survey.boxes.endpoints, place)
 
     def _was(self, place: str) -> str:
         boxes = self.survey.boxes

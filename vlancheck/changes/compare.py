@@ -30,12 +30,12 @@ def compare(
     after: Side,
     meant: Iterable[Meant] = (),
     repaired: frozenset[Anchor] = frozenset(),
-    sign: Callable[[Anchor, str], str] = lambda anchor, place: "",
+    sign: Callable[[str], str] = lambda place: "",
 ) -> Comparison:
     """Return everything that is different between two surveys.
 
     `repaired` are anchors of endings that were not carried and are now; `sign` tells why somebody must sign when the
-    cord of an anchor moved (from the port given), "" when nobody must.
+    cord at a port of the earlier survey was moved away, "" when nobody must.
     """
     causes = Causes(before, after).grouped(differences(before, after))
     expected = tuple(meant)
@@ -70,7 +70,7 @@ def _meets(row: Change, after: Side, one: Meant) -> bool:
     return said is not None and all(said(frame) for frame in row.frame.split(", "))
 
 
-def _moves(before: Side, after: Side, causes: tuple[Cause, ...], sign: Callable[[Anchor, str], str]) -> Iterator[Move]:
+def _moves(before: Side, after: Side, causes: tuple[Cause, ...], sign: Callable[[str], str]) -> Iterator[Move]:
     """Yield every cord that is in another port than before, renamings apart."""
     changed = {row.anchor for cause in causes for row in cause.changes if row.needed}
     for anchor, place in after.place.items():
@@ -78,4 +78,4 @@ def _moves(before: Side, after: Side, causes: tuple[Cause, ...], sign: Callable[
         if old is None or anchor.kind is AnchorKind.PORT:
             continue
         if before.was(old).casefold() != after.was(place).casefold():
-            yield Move(anchor, old, place, anchor not in changed, sign(anchor, old), after.named_at(place))
+            yield Move(anchor, old, place, anchor not in changed, sign(old), after.named_at(place))

@@ -20,7 +20,7 @@ Example
     port ACC-1:2 pvid=20 member=20 untagged=20
     serves ACC-1:1 PC
     serves ACC-1:2 PC
-    => C101 ACC-1:1
+    => C101 ACC-1:2
 
 Instead
     bridge ACC-1 exists=10,20

@@ -14,6 +14,7 @@ Before
     port ACC-1:1 pvid=10 member=10 untagged=10
     port ACC-1:2 pvid=10 member=10 untagged=10
     serves ACC-1:1 fire alarm
+    empty ACC-1:2
     hold ACC-1:1 fire alarm
 
 Example
@@ -21,6 +22,7 @@ Example
     port ACC-1:1 pvid=10 member=10 untagged=10
     port ACC-1:2 pvid=10 member=10 untagged=10
     serves ACC-1:2 fire alarm
+    empty ACC-1:1
     hold ACC-1:2 fire alarm
     => C102 ACC-1:2
 
@@ -29,6 +31,7 @@ Instead
     port ACC-1:1 pvid=10 member=10 untagged=10
     port ACC-1:2 pvid=10 member=10 untagged=10
     serves ACC-1:1 fire alarm
+    empty ACC-1:2
     hold ACC-1:1 fire alarm
     => clean
 

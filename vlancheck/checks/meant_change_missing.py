@@ -54,6 +54,7 @@ def find(case: Case) -> Iterator[Finding]:
             name=NAME,
             severity=Severity.ERROR,
             headline=f"{place} was to change ({what}), and did not",
+            why="what was ordered with the move is not there",
             where=evidence(place, origins, "declared here", True),
             at=frozenset({place}),
             cause=False,

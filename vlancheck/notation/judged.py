@@ -2,19 +2,29 @@
 
 from __future__ import annotations
 
+from collections import Counter
+from dataclasses import replace
+
+from vlancheck.changes.compare import Meant, compare
+from vlancheck.changes.side import EVERY_FRAME, Side
+from vlancheck.changes.signing import must_sign
+from vlancheck.dot1q.tags import parse_frame
 from vlancheck.evidence import assumed
 from vlancheck.findings.case import Case
 from vlancheck.notation.parsing import Notation
+from vlancheck.notation.words import Line
+from vlancheck.site.anchors import Anchor, AnchorKind
 from vlancheck.site.boxes import Occupancy, Occupied
 from vlancheck.site.endpoints import endpoint_kinds
 from vlancheck.site.sheet import Endpoint
 from vlancheck.verdicts.ground import Ground
 from vlancheck.verdicts.judge import judge
+from vlancheck.verdicts.orders import Frames
 from vlancheck.wiring import Link, wire
 
 
-def case(notation: Notation) -> Case:
-    """Return the survey that `notation` describes, judged."""
+def case(notation: Notation, before: Notation | None = None) -> Case:
+    """Return the survey that `notation` describes, judged, and compared with an earlier one where there is one."""
     links = tuple(Link(one, other) for one, other in notation.links)
     network = wire(notation.devices, links, handoffs=notation.handoffs)
     ordered = notation.ordered
@@ -35,4 +45,38 @@ def case(notation: Notation) -> Case:
         for place, text in ordered.endpoints.items()
     }
     devices = {device.name: device for device in notation.devices}
-    return Case(ground, devices, links, verdicts, endpoints)
+    made = Case(ground, devices, links, verdicts, endpoints, stale=ordered.stale)
+    if before is None:
+        return made
+    was = case(before)
+    compared = compare(
+        _side(was), _side(made), map(_meant, ordered.meant), sign=lambda at: must_sign(was.ground, was.endpoints, at)
+    )
+    return replace(made, comparison=compared)
+
+
+def _side(case: Case) -> Side:
+    """Return the survey as a comparison looks at it: a port is known by what hangs there, where only it has that."""
+    counted = Counter(endpoint.text for endpoint in case.endpoints.values())
+    anchors = {}
+    for place in case.network.boundary:
+        endpoint = case.endpoints.get(place)
+        alone = endpoint is not None and counted[endpoint.text] == 1
+        name = endpoint.text if endpoint and alone else place
+        anchors[place] = Anchor(AnchorKind.ENDPOINT if alone else AnchorKind.PORT, name.casefold(), name)
+    needed = dict(case.needed_frames)
+    needed |= {place: EVERY_FRAME for place in case.network.boundary if case.network.only_ends(place)}
+    return Side(case.ground, anchors, needed)
+
+
+def _meant(row: tuple[str, str, Frames, Line]) -> Meant:
+    place, way, frames, line = row
+
+    def among(text: str) -> bool:
+        frame = parse_frame(text)
+        if not frame:
+            return frames.untagged
+        return frame in frames.stacks or (len(frame) == 1 and bool(frames.vids >> frame[0].vid & 1))
+
+    gains, loses = (among, None) if way == "gains" else (None, among)
+    return Meant(place, frozenset({place}), gains, loses, " ".join(line.words[2:]), line.origins)

@@ -8,6 +8,7 @@ from typing import NoReturn
 
 from vlancheck import vids
 from vlancheck.dot1q.tags import C_TAG, Frame, Tag, parse_frame
+from vlancheck.evidence import Kind, Origin, Origins
 from vlancheck.notation.words import Line, items, said
 from vlancheck.verdicts.orders import EVERY, Frames, Order, OrderKind, Same, Stop, batches
 
@@ -24,6 +25,8 @@ class Ordered:
     empty: list[str] = field(default_factory=list)  # DEVICE:PORT with nothing plugged in
     unknown: list[str] = field(default_factory=list)  # DEVICE:PORT of which nobody knows whether something is
     endpoints: dict[str, str] = field(default_factory=dict)  # DEVICE:PORT -> what hangs there
+    meant: list[tuple[str, str, Frames, Line]] = field(default_factory=list)  # port, `gains` or `loses`, frames
+    stale: dict[str, Origins] = field(default_factory=dict)  # device -> why its captures prove nothing
     places: list[tuple[str, Line]] = field(default_factory=list)  # every DEVICE:PORT named, for whoever checks it
 
     @property
@@ -40,6 +43,8 @@ class Ordered:
             "empty": self._empty,
             "unseen": self._unseen,
             "serves": self._serves,
+            "expected": self._expected,
+            "stale": self._stale,
         }
 
     def _service(self, line: Line) -> None:
@@ -96,6 +101,18 @@ class Ordered:
         if len(words) < 3:
             line.fail("what hangs there?", "write serves DEVICE:PORT WORDS")
         self.endpoints[self._place(words[1], line).place] = " ".join(words[2:])
+
+    def _expected(self, line: Line) -> None:
+        words = _words(line)
+        if len(words) != 4 or words[2] not in ("gains", "loses"):
+            line.fail("what is expected?", "write expected DEVICE:PORT gains 20, or loses 20")
+        self.meant.append((self._place(words[1], line).place, words[2], _frames(words[3], line), line))
+
+    def _stale(self, line: Line) -> None:
+        words = _words(line)
+        if len(words) < 3 or ":" in words[1]:
+            line.fail("what is stale?", "write stale DEVICE WHY")
+        self.stale[words[1]] = (Origin(Kind.ASSUMED, " ".join(words[2:]), line.file, line.number),)
 
     def _empty(self, line: Line) -> None:
         self.empty += [self._place(word, line).place for word in _words(line)[1:]]
