@@ -62,13 +62,10 @@ class Reasons:
         walked = self.walk(sender, frame, at)
         if not self._at(walked, sender) and not walked.losses:
             return Reason(f"nothing takes {_called(walked.frame)} at {sender}", sender, frame=walked.frame)
-        near = self.distances(at)
-        if sender not in near:
+        if sender not in self.distances(at):
             return Reason(f"no cord leads from {sender} to {at}")
-        reached = [loss for loss in walked.losses if loss.port in near]
-        if not reached:
+        if (loss := self._nearest(walked, at)) is None:
             return Reason(f"{_called(walked.frame)} from {sender} never comes near {at}", sender, frame=walked.frame)
-        loss = min(reached, key=lambda one: (near[one.port], one.rule is Rule.NOWHERE))
         vid = self._vid(walked, loss)
         return Reason(_told(loss, vid), loss.port, loss.rule, vid, loss.frame, loss.evidence)
 
@@ -93,9 +90,13 @@ class Reasons:
         return Reason(first.reason, first.port, None, None, first.frame, first.evidence, first.settled_by)
 
     def path(self, sender: str, frame: Frame, at: str) -> tuple[Hop, ...]:
-        """Return the ports that the first copy to arrive at `at` passes; () when none does."""
+        """Return the ports that the first copy to arrive at `at` passes, or that one passes until it is lost nearest."""
         walked = self.walk(sender, frame)
         step = next((one for one in walked.steps if one.what is What.DELIVERED and one.port == at), None)
+        if step is None:
+            walked = self.walk(sender, frame, at)
+            loss = self._nearest(walked, at)
+            step = next((one for one in walked.steps if loss is not None and _same(one, loss)), None)
         if step is None:
             return ()
         hops: list[Hop] = []
@@ -122,6 +123,12 @@ class Reasons:
 
     def _leads_on(self, place: str) -> bool:
         return self.network.only_ends(place) and place in self.network.peer
+
+    def _nearest(self, walked: Walk, at: str) -> Loss | None:
+        """Return the loss that is nearest to `at`; None when none lies on a way there."""
+        near = self.distances(at)
+        reached = [loss for loss in walked.losses if loss.port in near]
+        return min(reached, key=lambda one: (near[one.port], one.rule is Rule.NOWHERE), default=None)
 
     def _vid(self, walked: Walk, loss: Loss) -> int | None:
         step = next((one for one in walked.steps if _same(one, loss)), None)
