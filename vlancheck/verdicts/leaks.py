@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
-from vlancheck.dot1q.tags import Frame, format_frame
+from vlancheck.dot1q.tags import format_frame
 from vlancheck.site.boxes import Occupancy
+from vlancheck.verdicts.arriving import lowest
 from vlancheck.verdicts.ground import Ground
-from vlancheck.verdicts.orders import Batch, Order, OrderKind, Shape, batch_of, wanted
+from vlancheck.verdicts.orders import Batch, Order, OrderKind, Shape, batch_of, turned, wanted
 from vlancheck.verdicts.verdict import Certainty, Leak
 
 Source = tuple[str, Batch]  # DEVICE:PORT and the frames that belong to the order there
@@ -109,28 +110,27 @@ def _together(ground: Ground, order: Order) -> Iterator[Leak]:
     """Yield a leak for every ending that hears another one, where the order keeps them apart."""
     if not order.apart:
         return
-    shapes = {}
+    sides: dict[str, tuple[list[Batch], tuple[Shape, ...]]] = {}
     for stop in order.stops:
         if at := ground.judged_at(stop.place) if stop.place else "":
-            shapes[at] = tuple(shape for batch in order.batches for shape in wanted(batch, stop.frame))
-    for place in shapes:
-        for other, due in shapes.items():
-            if other == place:
-                continue
-            for sent, certain in ground.carried.put_in(place, other, due):
-                if _belongs(sent, shapes[place]):
-                    yield Leak(other, format_frame(sent), "out", _sure(certain), f"hears {place}", place, sent, other)
-                    break
+            pairs = [(batch, shape) for batch in order.batches for shape in wanted(batch, stop.frame)]
+            due = tuple(tuple(level._replace(symbol=None) for level in shape) for _, shape in pairs)
+            sides[at] = [turned(batch, shape)[0] for batch, shape in pairs], due
+    for place, (sent, _) in sides.items():
+        for other, (_, due) in sides.items():
+            if other != place and (leak := _heard(ground, place, sent, other, due)) is not None:
+                yield leak
 
 
-def _belongs(frame: Frame, shapes: tuple[Shape, ...]) -> bool:
-    """Tell whether a frame has one of the shapes."""
-    for shape in shapes:
-        if len(shape) == len(frame):
-            pairs = zip(frame, shape, strict=True)
-            if all(tag.tpid == level.tpid and level.vids >> tag.vid & 1 for tag, level in pairs):
-                return True
-    return False
+def _heard(ground: Ground, place: str, sent: list[Batch], other: str, due: tuple[Shape, ...]) -> Leak | None:
+    """Return the leak at `other` of what is sent from another ending; None when it hears nothing of it."""
+    for batch in sent:
+        found = ground.carried.arriving(place, batch, other, due)
+        for value, certainty in ((found.right, Certainty.PROVED), (found.maybe, Certainty.POSSIBLE)):
+            if value:
+                frame = lowest(batch, value)
+                return Leak(other, format_frame(frame), "out", certainty, f"hears {place}", place, frame, other)
+    return None
 
 
 def _sure(certain: bool) -> Certainty:

@@ -18,7 +18,7 @@ from vlancheck.vids import WIRE, text
 from vlancheck.wiring.network import Link
 
 PER_VLAN, OFF = "per-vlan", "off"
-_CAPTURED = (Kind.LINE, Kind.SHOW)
+_SILENCE = (Kind.ASSUMED, Kind.DEFAULT)
 _Edit = tuple[str, int, State, Origins]  # DEVICE:PORT, VIDs, what holds for them, why
 _NATIVE = "per-VLAN spanning tree blocks a port whose neighbour's untagged VLAN is another one"
 _SOURCE = "Cisco, Troubleshoot PVID- and Type-Inconsistencies, document 24063"
@@ -49,10 +49,10 @@ def _decided(device: Device, port: str, vids: int, state: State, why: Origins) -
 
 
 def _captured(cover: Cover) -> int:
-    """Return the VIDs of which a capture says what spanning tree does."""
+    """Return the VIDs of which a text says what spanning tree does."""
     found = 0
     for bits, _, origins in cover.parts:
-        if any(origin.kind in _CAPTURED for origin in origins):
+        if any(origin.kind not in _SILENCE for origin in origins):
             found |= bits
     return found
 
