@@ -1,8 +1,8 @@
 """Lists of a link that disagree, and the link of a ring that lacks a VLAN at both ends."""
 
 import pytest
-from checks.planting import found, planted, told
 
+from checks.planting import found, planted, told
 from vlancheck.findings.finding import Severity
 
 CLEAN = """

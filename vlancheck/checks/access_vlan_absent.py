@@ -1,0 +1,77 @@
+"""Ports in use put their untagged frames into a VLAN that their own bridge does not have.
+
+What it finds
+    A port at which something hangs or is plugged in, whose untagged VLAN is missing from the bridge's table of
+    VLANs. All such ports of one bridge are one finding.
+
+Why it matters
+    The lamp is on and nothing passes: the bridge drops what arrives there.
+
+Example
+    bridge sw1 exists=1,10
+    port sw1:1 member=10 pvid=10 untagged=10
+    port sw1:2 member=30 pvid=30 untagged=30
+    serves sw1:2 a desk
+    => V102 sw1
+
+Instead
+    bridge sw1 exists=1,10,30
+    port sw1:1 member=10 pvid=10 untagged=10
+    port sw1:2 member=30 pvid=30 untagged=30
+    serves sw1:2 a desk
+    => clean
+
+When it is intended
+    When unused ports are put into a VLAN that does not exist, to keep them dead. With nothing plugged in, and
+    nothing said to hang there, nothing is reported.
+
+Reference
+    IEEE Std 802.1Q-2022, 8.8 and 12.10.2 (a frame is relayed only in a VLAN that the bridge has). Catalyst 3560
+    Software Configuration Guide OL-8553, chapter on VLANs.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from vlancheck.findings.case import Case
+from vlancheck.findings.ends import absent_access
+from vlancheck.findings.finding import Finding, Severity, Where, evidence
+from vlancheck.places import split_place
+from vlancheck.vids import of, text
+
+CODE = "V102"
+NAME = "a port's VLAN does not exist"
+_NAMED = 4  # ports named in the headline
+
+
+def find(case: Case) -> Iterator[Finding]:
+    """Yield one finding for every bridge that lacks the untagged VLAN of ports in use."""
+    for device, box in case.network.devices.items():
+        for name in box.bridges:
+            if dead := absent_access(case, device, name):
+                yield _finding(case, device, name, dead)
+
+
+def _finding(case: Case, device: str, bridge: str, dead: dict[int, list[str]]) -> Finding:
+    box = case.network.devices[device]
+    vids = of(dead)
+    ports = [place for places in dead.values() for place in places]
+    told = ", ".join(ports[:_NAMED]) + (f" and {len(ports) - _NAMED} more" if len(ports) > _NAMED else "")
+    where: list[Where] = []
+    for vid, places in dead.items():
+        where += evidence(device, box.bridges[bridge].exists.why(vid)[1], f"does not have VLAN {vid}", not where)
+        for place in places[:_NAMED]:
+            port = split_place(place)[1]
+            origins = next(one.pvid.origins for one in box.bridge_ports.values() if one.port == port)
+            where += evidence(place, origins or case.named_at(place), f"untagged VLAN {vid}")
+    return Finding(
+        code=CODE,
+        name=NAME,
+        severity=Severity.WARNING,
+        headline=f"{device} does not have VLAN {text(vids)}, the VLAN of {told}",
+        why=f"untagged frames that arrive at {'these ports' if len(ports) > 1 else ports[0]} are lost there",
+        where=tuple(where),
+        vids=vids,
+        at=frozenset({device}),
+    )
