@@ -90,7 +90,7 @@ class Reasons:
         return Reason(first.reason, first.port, None, None, first.frame, first.evidence, first.settled_by)
 
     def path(self, sender: str, frame: Frame, at: str) -> tuple[Hop, ...]:
-        """Return the ports that the first copy to arrive at `at` passes, or that one passes until it is lost nearest."""
+        """Return the ports that the first copy to arrive at `at` passes; else those one passes until it is lost."""
         walked = self.walk(sender, frame)
         step = next((one for one in walked.steps if one.what is What.DELIVERED and one.port == at), None)
         if step is None:
@@ -128,7 +128,21 @@ class Reasons:
         """Return the loss that is nearest to `at`; None when none lies on a way there."""
         near = self.distances(at)
         reached = [loss for loss in walked.losses if loss.port in near]
-        return min(reached, key=lambda one: (near[one.port], one.rule is Rule.NOWHERE), default=None)
+
+        def rank(one: Loss) -> tuple[int, bool, bool]:
+            # Of two that are as near, the one whose far end would go on: there the way is only half broken.
+            return near[one.port], one.rule is Rule.NOWHERE, not self._goes_on(walked, one)
+
+        return min(reached, key=rank, default=None)
+
+    def _goes_on(self, walked: Walk, loss: Loss) -> bool:
+        """Tell whether the port at the other end of the cord carries the VLAN in which a copy is lost."""
+        far, vid = self.network.peer.get(loss.port), self._vid(walked, loss)
+        if far is None or vid is None:
+            return False
+        device, port = split_place(far)
+        several = self.network.devices[device].bridge_ports.values()
+        return any(one.port == port and bool(one.member.possible >> vid & 1) for one in several)
 
     def _vid(self, walked: Walk, loss: Loss) -> int | None:
         step = next((one for one in walked.steps if _same(one, loss)), None)
