@@ -106,6 +106,8 @@ def _rings(boxes: dict[str, Device], links: Sequence[Link]) -> Iterator[list[Lin
         ends = [split_place(place) for place in (link.one, link.other)]
         if any(not _bridging(boxes[device], port) for device, port in ends) or ends[0][0] == ends[1][0]:
             continue
+        if any(_cut(boxes[device], port) for device, port in ends):
+            continue  # a text says it is blocked: the ring is open there
         pair = frozenset((ends[0][0], ends[1][0]))
         between.setdefault(pair, []).append(link)
         graph.add_edge(*pair)
@@ -118,6 +120,12 @@ def _rings(boxes: dict[str, Device], links: Sequence[Link]) -> Iterator[list[Lin
 def _bridging(device: Device, port: str) -> bool:
     kinds = (DeviceKind.CARRIER_BOX, DeviceKind.PHONE, DeviceKind.ACCESS_POINT)
     return device.kind not in kinds and any(one.port == port for one in device.bridge_ports.values())
+
+
+def _cut(device: Device, port: str) -> bool:
+    """Tell whether a text says that spanning tree forwards nothing at a port."""
+    found = [one for one in device.bridge_ports.values() if one.port == port]
+    return all(not one.forwarding.possible & one.member.possible and _captured(one.forwarding) for one in found)
 
 
 def _ring(boxes: dict[str, Device], ring: list[Link]) -> Iterator[_Edit]:
