@@ -222,6 +222,44 @@ def test_an_entry_that_is_not_understood_puts_its_port_in_doubt(tmp_path: Path, 
     assert not device.bridge_ports["eth1"].doubt
 
 
+@pytest.mark.parametrize(("state", "read_it"), [("forwarding", True), ("blocking", False)])
+def test_details_of_an_entry_are_read_while_it_forwards(tmp_path: Path, state: str, read_it: bool) -> None:
+    """`bridge -j -d vlan show` adds the state of the port in the VLAN (from memory)."""
+    table = [{"ifname": "eth0", "vlans": [{"vlan": 5, "flags": ACCESS, "state": state, "mcast_router": 1}]}]
+    device = _typed(tmp_path, table, [_bridge("br0"), _port("eth0", "br0")]).devices[0]
+    assert (device.unread == (), not device.bridge_ports["eth0"].doubt) == (read_it, read_it)
+
+
+@pytest.mark.parametrize(
+    "command",
+    [
+        "bridge -j vlan",
+        "sudo bridge -json -d vlan show",
+        "/sbin/bridge -j -p v",
+        "bridge -j vlan show | jq .",
+        "bridge -c -j vlan show | python3 -m json.tool",
+    ],
+)
+def test_ways_to_type_the_command(tmp_path: Path, command: str) -> None:
+    """Words of iproute2 may be shortened, and its output may go through a printer of JSON."""
+    file = tmp_path / "b6.txt"
+    table = json.dumps([{"ifname": "eth0", "vlans": [{"vlan": 5}]}], indent=2)
+    file.write_text(f"root@b6:~# {command}\n{table}\n", encoding="utf-8")
+    device = read(load([file], root=tmp_path)).devices[0]
+    assert device.bridge_ports["eth0"].member.sure == S([5])
+
+
+@pytest.mark.parametrize("command", ["bridge -j vlan show dev eth0", "ip -n lab -j -d link show", "bridge vlan show"])
+def test_output_of_a_part_or_of_another_form_is_not_read(tmp_path: Path, command: str) -> None:
+    """What shows one port, another namespace or columns is named and not taken for the whole."""
+    file = tmp_path / "b6.txt"
+    links = json.dumps([_bridge("br0"), _port("eth0", "br0")])
+    file.write_text(f"root@b6:~# ip -j -d link\n{links}\nroot@b6:~# {command}\n[]x\n", encoding="utf-8")
+    found = read(load([file], root=tmp_path))
+    assert [note.kind for note in found.notes] == [NoteKind.OTHER_COMMAND]
+    assert found.devices[0].bridge_ports["eth0"].doubt
+
+
 def test_saved_output_without_a_prompt_is_read(tmp_path: Path) -> None:
     """A file called like the host, with the JSON and nothing else."""
     file = tmp_path / "b7.txt"
