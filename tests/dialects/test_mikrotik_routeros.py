@@ -322,3 +322,34 @@ def test_parts_of_an_export_without_the_bridge_or_its_table_prove_nothing() -> N
     assert prompted(itself=itself, port=port).bridge_ports["ether6"].doubt
     whole = prompted(itself=itself, port=port, vlan=vlan)
     assert fields(whole, "ether6") == (200, "200,300,400", "200,300,400", "200")
+
+
+def test_odd_combinations_are_in_doubt_and_virtual_interfaces_are_no_sockets() -> None:
+    """Nothing is documented of these; a tunnel in no bridge and a wireless interface take no cord."""
+    extra = """\
+/interface wireguard
+add name=wg1
+/interface wireless
+set [ find default-name=wlan1 ] disabled=no
+/interface bridge
+add name=off disabled=yes
+add name=other
+/interface vlan
+add interface=bridge1 name=v5 vlan-id=5
+/interface bonding
+add name=pair slaves=ether8
+/interface bridge port
+add bridge=other interface=v5
+add bridge=off interface=ether20
+add bridge=bridge1 frame-types=admit-only-vlan-tagged interface=ether21 tag-stacking=yes
+"""
+    box = device(HYBRID + extra)
+
+    assert "wg1" not in box.ports
+    assert "wlan1" in box.ports
+    assert "wlan1" not in box.ends
+    assert all(box.bridge_ports[name].doubt for name in ("v5", "ether8", "ether21"))
+    assert not box.bridge_ports["ether20"].forwarding.possible
+    assert box.ports["off"].up.value is False
+    assert vids.text(box.bridge_ports["ether2"].admit.sure) == "200,300,400"
+    assert box.bridge_ports["ether2"].admit.possible & vids.of([999])
