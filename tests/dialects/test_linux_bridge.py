@@ -78,7 +78,7 @@ def test_a_bridge_that_looks_at_no_tag_has_one_relay(tmp_path: Path) -> None:
 
 
 def test_a_provider_bridge_knows_its_own_tpid_alone(tmp_path: Path) -> None:
-    """ip-link(8), vlan_protocol 802.1ad: TPID 88a8; IEEE Std 802.1Q-2022, 9.5."""
+    """ip-link(8), vlan_protocol 802.1ad: TPID 88a8; the TPID of an S-tag from memory."""
     links = [_bridge("br0", vlan_protocol="802.1ad"), _port("eth0", "br0")]
     port = _typed(tmp_path, {"eth0": [{"vlan": 5, "flags": ACCESS}]}, links).devices[0].bridge_ports["eth0"]
     assert (port.tpids, port.sends) == (frozenset({0x88A8}), 0x88A8)
@@ -128,7 +128,7 @@ def test_a_host_with_a_port_of_no_known_bridge_stays_one_device() -> None:
 
 
 def test_link_and_admin_state_come_from_the_flags() -> None:
-    """UP is the administrator's, LOWER_UP the wire's, NO-CARRIER its absence (ip-link(8); netdevice(7))."""
+    """UP is the administrator's, LOWER_UP the wire's, NO-CARRIER its absence (from memory)."""
     ports = _host("host").ports
     assert (ports["eth0"].up.value, ports["eth0"].link.value) == (True, True)
     assert (ports["eth2"].up.value, ports["eth2"].link.value) == (True, False)
@@ -172,7 +172,7 @@ def test_without_details_the_master_is_in_doubt(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("mode", ["active-backup", "balance-tlb", "balance-alb", ""])
 def test_a_bond_that_uses_one_member_is_in_doubt_with_what_stands_on_it(tmp_path: Path, mode: str) -> None:
-    """Kernel documentation, Linux Ethernet Bonding Driver: these modes take frames at one member at a time."""
+    """These modes take frames at one member at a time (from memory)."""
     data = {"mode": mode} if mode else {}
     bond = {"ifname": "bond0", "flags": ["UP"], "linkinfo": {"info_kind": "bond", "info_data": data}}
     tag = {"info_kind": "vlan", "info_data": {"id": 9, "protocol": "802.1Q"}}
@@ -187,7 +187,7 @@ def test_a_bond_that_uses_one_member_is_in_doubt_with_what_stands_on_it(tmp_path
 
 
 def test_all_that_a_kernel_shows_is_read_or_passed_by_name(tmp_path: Path) -> None:
-    """Members as iproute2 6.1 prints them for a bridge, its ports and a bond; none is a doubt."""
+    """Members of a bridge, its ports and a bond as iproute2 prints them (from memory); none is a doubt."""
     bridge = _bridge("br0", **dict.fromkeys(BRIDGE_MEMBERS.split(), 0))
     port = _port(
         "eth0", "br0", **dict.fromkeys(PORT_MEMBERS.split(), False), flood=True, mcast_flood=True, bcast_flood=True
