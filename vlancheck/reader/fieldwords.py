@@ -198,7 +198,9 @@ class _Setters:
             inner = Parameters(node, self.params.file, "a level of tags")
             named = inner.node("tpids")
             if isinstance(named, Table):
-                tpid_fact = self.names.split(inner.below("tpids").word("fact"), inner)
+                fact = inner.below("tpids")
+                tpid_fact = self.names.split(fact.word("fact"), inner)
+                fact.done()
             else:
                 tpids = frozenset(_hex(word, inner) for word in inner.words("tpids"))
             below = inner.node("vids")
@@ -254,6 +256,8 @@ class _Setters:
         levels = self._levels(match_node, columns) if match_node is not None else []
         pop_word = params.word("pop", "0")
         pop_stack = None if pop_word.isdecimal() else self.names.split(pop_word, params)
+        if push_node is not None and not isinstance(push_node, Items):
+            raise params.error("'push' must be a list", push_node)
         pushes = [self._push(item, columns, params) for item in push_node] if isinstance(push_node, Items) else []
         drop = params.flag("drop", default=False)
         params.done()

@@ -153,6 +153,8 @@ class _Loader:
                 macros.append(make_macro(item, Parameters(None, params.file, item, item.line), self.lists["ports"]))
             else:
                 outer = Parameters(item, params.file, "macros")
+                if len(outer.written()) != 1:
+                    raise params.error("a macro is one word, or one word with its parameters", item)
                 word = outer.written()[0]
                 inner = outer.below(word)
                 macros.append(make_macro(word, inner, self.lists["ports"]))
