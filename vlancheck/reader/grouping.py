@@ -10,6 +10,7 @@ from pathlib import PurePosixPath
 from vlancheck.capture import Section
 from vlancheck.capture.detect import Signature, detect
 from vlancheck.reader.dialect import Dialect, Source
+from vlancheck.reader.greeting import is_greeting
 from vlancheck.reader.loading import load_dialect
 from vlancheck.reader.reading import source_of
 
@@ -57,9 +58,11 @@ def group(
     """Return the groups by device, and notes on sections that are in none.
 
     A section belongs to the device that `names` says for its file, else to the one in its prompt, else to the
-    one its text names, else to one called like the file.
+    one its text names, else to one called like the file.  What a console log says while somebody logs in, before its
+    first prompt, belongs to none.
     """
     notes: list[Note] = []
+    logged = {section.file for section in sections if section.prompt is not None}
     placed: dict[str, list[tuple[Section, str]]] = {}
     for section in sections:
         if not any(line.text.strip() for line in section.lines):
@@ -67,6 +70,8 @@ def group(
             continue
         found = detect(section, signatures)
         best = found[0][0] if found else ""
+        if not best and section.file in logged and section.prompt is None and is_greeting(section.lines):
+            continue
         placed.setdefault(_device(section, names, best), []).append((section, best))
     groups = []
     for name, mine in placed.items():
