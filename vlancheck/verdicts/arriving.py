@@ -5,11 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any, NamedTuple
 
+import networkx as nx
+
 from vlancheck.dot1q.tags import Frame, Tag
+from vlancheck.places import split_place
 from vlancheck.verdicts.orders import Batch, Shape
 from vlancheck.walk.carriage import Carriage
 from vlancheck.walk.framesets import UNTAGGED, FrameSets
 from vlancheck.walk.relation import Relation, filled
+from vlancheck.wiring.network import Network
 
 
 class Arriving(NamedTuple):
@@ -30,19 +34,31 @@ class Copies(NamedTuple):
     certain: bool  # they do, whatever the unread parts are
 
 
+class _Known(NamedTuple):
+    """What is known of one sender's frames of one form."""
+
+    relation: Relation[Any]
+    by_port: dict[str, list[Copies]]
+    doubted: dict[str, Any]  # port -> frames of which nobody knows what becomes there
+
+
 class Carried:
     """Answers what arrives where; each sender's relation is asked for once and kept by port."""
 
-    def __init__(self, carriage: Carriage) -> None:
-        """Take the carriage of one survey."""
-        self.carriage = carriage
-        self._known: dict[tuple[str, tuple[int, ...]], tuple[Relation[Any], dict[str, list[Copies]]]] = {}
+    def __init__(self, carriage: Carriage, network: Network) -> None:
+        """Take the carriage of one survey, and the network it is of."""
+        self.carriage, self.network = carriage, network
+        self._between: dict[tuple[str, str], frozenset[str]] = {}
+        self._known: dict[tuple[str, tuple[int, ...]], _Known] = {}
 
     def arriving(self, sender: str, batch: Batch, at: str, due: tuple[Shape, ...]) -> Arriving:
         """Return what becomes at `at` of the frames of `batch` from `sender`; any shape in `due` is right."""
-        found, by_port = self._of(sender, batch.tpids)
+        found, by_port, open_ = self._of(sender, batch.tpids)
         sets, value = found.sets, batch.value
         right, seen, maybe = sets.none, sets.none, sets.meet(value, sets.without(found.may_grow, found.growing))
+        for port, doubted in open_.items():
+            if port in self._on_the_way(sender, at):
+                maybe = sets.join(maybe, sets.meet(doubted, value))
         shown = []
         for copies in by_port.get(at, ()):
             if not (hit := sets.meet(copies.value, value)):
@@ -63,7 +79,7 @@ class Carried:
 
     def crossings(self, sender: str, batch: Batch) -> Iterator[tuple[str, Frame, Frame, bool]]:
         """Yield where frames of `batch` come out: port, one of them as it crosses and as sent, and if certainly."""
-        found, by_port = self._of(sender, batch.tpids)
+        found, by_port, _ = self._of(sender, batch.tpids)
         for port, several in by_port.items():
             for copies in several:
                 if hit := found.sets.meet(copies.value, batch.value):
@@ -78,21 +94,43 @@ class Carried:
     def put_in(self, sender: str, at: str, due: tuple[Shape, ...]) -> Iterator[tuple[Frame, bool]]:
         """Yield frames from `sender` (one for each way) that arrive at `at` in a due shape, and whether certainly."""
         for tpids in self.carriage.forms:
-            found, by_port = self._of(sender, tpids)
+            found, by_port, _ = self._of(sender, tpids)
             for copies in by_port.get(at, ()):
                 if (sent := self._one(found, copies.frame, copies.value, due)) is not None:
                     yield sent, copies.certain
 
-    def _of(self, sender: str, tpids: tuple[int, ...]) -> tuple[Relation[Any], dict[str, list[Copies]]]:
+    def _on_the_way(self, sender: str, at: str) -> frozenset[str]:
+        """Return the ports that lie on some way from `sender` to `at`; what is in doubt there is in doubt beyond."""
+        if (sender, at) not in self._between:
+            graph: nx.Graph[str] = nx.Graph()
+            ways: dict[frozenset[str], list[str]] = {}
+            for one, other in self.network.peer.items():
+                pair = frozenset((split_place(one)[0], split_place(other)[0]))
+                ways.setdefault(pair, []).append(one)
+                graph.add_edge(*(tuple(pair) * 2)[:2])
+            ends = split_place(sender)[0], split_place(at)[0]
+            graph.add_edge(*ends)
+            found = {sender}
+            for block in nx.biconnected_component_edges(graph):
+                pairs = {frozenset(edge) for edge in block}
+                if frozenset(ends) in pairs:
+                    found.update(port for pair in pairs for port in ways.get(pair, ()))
+            self._between[sender, at] = frozenset(found)
+        return self._between[sender, at]
+
+    def _of(self, sender: str, tpids: tuple[int, ...]) -> _Known:
         key = sender, tpids
         if key not in self._known:
             found = self.carriage.relation(sender, tpids)
             by_port: dict[str, list[Copies]] = {}
+            open_: dict[str, Any] = {}
             for crossing, value in found.certain.items():
                 by_port.setdefault(crossing.port, []).append(Copies(crossing.frame, value, True))
             for place, value in found.unproven.items():
                 by_port.setdefault(place.port, []).append(Copies(place.frame, value, False))
-            self._known[key] = found, by_port
+                known = open_.get(place.port, found.sets.none)
+                open_[place.port] = found.sets.join(known, value)
+            self._known[key] = _Known(found, by_port, open_)
         return self._known[key]
 
     def _one(self, found: Relation[Any], frame: Frame, value: Any, due: tuple[Shape, ...]) -> Frame | None:

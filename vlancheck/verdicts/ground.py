@@ -42,7 +42,7 @@ class Ground:
     reasons: Reasons = field(init=False)  # why not
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "carried", Carried(carriage(self.network)))
+        object.__setattr__(self, "carried", Carried(carriage(self.network), self.network))
         object.__setattr__(self, "reasons", Reasons(self.network))
 
     def judged_at(self, place: str) -> str:

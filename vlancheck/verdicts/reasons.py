@@ -5,7 +5,10 @@ from __future__ import annotations
 from collections import deque
 from collections.abc import Iterable
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Any
+
+import networkx as nx
 
 from vlancheck.dot1q.rules import Rule
 from vlancheck.dot1q.tags import Frame
@@ -63,7 +66,7 @@ class Reasons:
         if not self._at(walked, sender) and not walked.losses:
             return Reason(f"nothing takes {_called(walked.frame)} at {sender}", sender, frame=walked.frame)
         if sender not in self.distances(at):
-            return Reason(f"no cord leads from {sender} to {at}")
+            return self._gap(sender, at)
         if (loss := self._nearest(walked, at)) is None:
             return Reason(f"{_called(walked.frame)} from {sender} never comes near {at}", sender, frame=walked.frame)
         vid = self._vid(walked, loss)
@@ -123,6 +126,27 @@ class Reasons:
 
     def _leads_on(self, place: str) -> bool:
         return self.network.only_ends(place) and place in self.network.peer
+
+    def _gap(self, sender: str, at: str) -> Reason:
+        """Return the port at which the cords from `sender` to `at` lead on and no frame is bridged, if there is one."""
+        graph: nx.Graph[str] = nx.Graph()
+        cords: dict[frozenset[str], list[tuple[str, str]]] = {}
+        for one, other in self.network.peer.items():
+            ends = split_place(one)[0], split_place(other)[0]
+            graph.add_edge(*ends)
+            cords.setdefault(frozenset(ends), []).append((one, other))
+        start, goal = split_place(sender)[0], split_place(at)[0]
+        if start in graph and goal in graph and nx.has_path(graph, start, goal):
+            for pair in pairwise(nx.shortest_path(graph, start, goal)):
+                closed = [[end for end in cord if not self._bridges(end)] for cord in cords[frozenset(pair)]]
+                if all(closed):
+                    place = closed[0][0]
+                    return Reason(f"no frame is bridged at {place}", place, evidence=self.network.port(place).origins)
+        return Reason(f"no cord leads from {sender} to {at}")
+
+    def _bridges(self, place: str) -> bool:
+        device, port = split_place(place)
+        return any(one.port == port for one in self.network.devices[device].bridge_ports.values())
 
     def _nearest(self, walked: Walk, at: str) -> Loss | None:
         """Return the loss that is nearest to `at`; None when none lies on a way there."""
