@@ -11,7 +11,7 @@ def merged(under: Table, over: Table) -> Table:
     """Return `over` laid over `under`.
 
     Mappings are merged word by word; of lists, `sources` is replaced by name, `owners` and `names` come first,
-    rows of meaning come last (so that they override); everything else is replaced.
+    rows of meaning come last (so that they override); `sensitive` words add up; everything else is replaced.
     """
     made = Table()
     made.line, made.file = over.line, over.file
@@ -32,6 +32,8 @@ def _merged(key: Text, under: Node, over: Node) -> Node:
         for word, value in over.items():
             table[word] = _merged(word, under[word], value) if word in under else value
         return table
+    if key == "sensitive":
+        return _items([*_listed(under), *_listed(over)], over)
     if isinstance(under, Items) and isinstance(over, Items):
         if key in ("bridges", "device", "derive") or (key == "ports" and all(isinstance(row, Table) for row in over)):
             return _items([*under, *over], over)
@@ -43,7 +45,11 @@ def _merged(key: Text, under: Node, over: Node) -> Node:
     return over
 
 
-def _items(nodes: list[Node], like: Items) -> Items:
+def _listed(node: Node) -> list[Node]:
+    return node if isinstance(node, Items) else [node]
+
+
+def _items(nodes: list[Node], like: Node) -> Items:
     items = Items(nodes)
     items.line, items.file = like.line, like.file
     return items
