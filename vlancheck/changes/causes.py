@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from itertools import pairwise
 from typing import Any, NamedTuple
 
 from vlancheck.changes.change import Cause, Change, Difference, Kind, Place
 from vlancheck.changes.side import EVERY_FRAME, Side
 from vlancheck.dot1q.tags import Frame, Tag, format_frame
-from vlancheck.evidence import Origins
+from vlancheck.evidence import Origins, join
+from vlancheck.places import split_place
 from vlancheck.site.anchors import Anchor, AnchorKind
 from vlancheck.verdicts.reasons import Hop
 from vlancheck.vids import text
@@ -23,8 +25,8 @@ _NAMED = 3  # partners that a row names
 class Spot(NamedTuple):
     """What tells one cause from another."""
 
-    sort: str  # `port`, `link`, `box` or `nowhere`
-    keys: frozenset[Any]  # anchor, ports or device
+    sort: str  # `port`, `link` or `nowhere`
+    keys: frozenset[Any]  # the anchor; or both ends, and whether it is the earlier survey that loses frames there
 
 
 class Causes:
@@ -41,7 +43,7 @@ class Causes:
         under: dict[Spot, list[Difference]] = {}
         for one in found:
             spot, place = self._cause(one)
-            places.setdefault(spot, place)
+            places[spot] = _joined(places[spot], place) if spot in places else place
             under.setdefault(spot, []).append(one)
         made = [self._told(places[spot], several) for spot, several in under.items()]
         return tuple(sorted(made, key=lambda cause: (not cause.needed, cause.place.ports, cause.place.words)))
@@ -84,12 +86,13 @@ class Causes:
             if (vids[0] if there is self.before else vids[1]) is None:
                 words = f"{_called(sent)} is not taken there now"
             return self._edge(one.sender, words)
+        if path and path[-1].way == "out" and not _in_vlan(here, here.place[one.receiver], path[-1].vid):
+            now = "no longer" if there is self.before else "now"
+            return self._edge(one.receiver, f"it is {now} in VLAN {path[-1].vid}")
         reason = here.ground.reasons.lost(here.place[one.sender], sent, here.place[one.receiver])
-        if reason.place == here.place[one.receiver]:
-            last = path[-1].vid if path else None
-            return self._edge(one.receiver, f"it is {'no longer' if there is self.before else 'now'} in VLAN {last}")
-        if reason.place == here.place[one.sender]:
-            return self._edge(one.sender, reason.words)
+        for anchor in (one.receiver, one.sender):
+            if reason.place == here.place[anchor]:
+                return self._edge(anchor, reason.words)
         if reason.place:
             return self._link(reason.place, here, reason.vid, reason.words, reason.evidence)
         return Spot("nowhere", frozenset()), Place((), reason.words)
@@ -112,15 +115,15 @@ class Causes:
         before = self._lines(self.before, self.before.place.get(anchor, ""))
         after = self._lines(self.after, self.after.place.get(anchor, ""))
         spot = Spot("port", frozenset({(anchor.kind, anchor.key)}))
-        return spot, Place((place,), words, None, before, after)
+        return spot, Place((place,), words, 0, before, after)
 
     def _link(self, port: str, side: Side, vid: int | None, words: str, why: Origins = ()) -> tuple[Spot, Place]:
         far = side.ground.network.peer.get(port, "")
         ports = (port, far) if far else (port,)
         told = why or self._lines(side, port)
         before, after = (told, ()) if side is self.before else ((), told)
-        was = frozenset(side.was(one) for one in ports)
-        return Spot("link", was), Place(ports, words, vid, before, after)
+        was = frozenset((side is self.before, *(side.was(one) for one in ports)))
+        return Spot("link", was), Place(ports, words, 0 if vid is None else 1 << vid, before, after)
 
     def _lines(self, side: Side, port: str) -> Origins:
         return side.named_at(port) if port else ()
@@ -150,7 +153,7 @@ class Causes:
 
     def _row(self, anchor: Anchor, mine: list[Difference], kind: Kind, needed: bool) -> Change:
         partners = dict.fromkeys(one.receiver if one.sender == anchor else one.sender for one in mine)
-        frames = _frames_at(anchor, mine)
+        frames = _frames_at(anchor, mine, self._needs(anchor) if needed else 0)
         names = [partner.name for partner in partners]
         shown = ", ".join(names[:_NAMED]) + (f" and {len(names) - _NAMED} more" if len(names) > _NAMED else "")
         match kind:
@@ -196,6 +199,13 @@ class Causes:
         return False
 
 
+def _in_vlan(side: Side, place: str, vid: int | None) -> bool:
+    """Tell whether a port may send frames of a VLAN."""
+    device, port = split_place(place)
+    several = [one for one in side.ground.network.devices[device].bridge_ports.values() if one.port == port]
+    return vid is None or any(one.member.possible >> vid & 1 for one in several)
+
+
 def _changes_vid(path: tuple[Hop, ...]) -> tuple[Hop, Hop] | None:
     """Return the first cord on a path whose two ends are in different VLANs."""
     for one, other in pairwise(path):
@@ -204,8 +214,14 @@ def _changes_vid(path: tuple[Hop, ...]) -> tuple[Hop, Hop] | None:
     return None
 
 
-def _frames_at(anchor: Anchor, mine: list[Difference]) -> str:
-    """Return the frames of differences as they cross at an anchor."""
+def _joined(place: Place, other: Place) -> Place:
+    """Return a place with the VIDs and lines of both."""
+    vids = place.vids | other.vids if place.vids and other.vids else 0
+    return replace(place, vids=vids, before=join(place.before, other.before), after=join(place.after, other.after))
+
+
+def _frames_at(anchor: Anchor, mine: list[Difference], needed: int) -> str:
+    """Return the frames of differences as they cross at an anchor; of many, the needed ones."""
     bits, others = 0, set()
     for one in mine:
         if one.sender == anchor and len(one.tpids) == 1:
@@ -219,10 +235,11 @@ def _frames_at(anchor: Anchor, mine: list[Difference]) -> str:
                 others.add(_text(arrives, one))
         else:
             others.add(format_frame(_lowest(one.tpids, one.value)))
+    bits = bits & needed or bits
     parts = ["untagged"] if bits & UNTAGGED else []
     if tags := bits & TAGS:
-        parts.append("all tags" if tags == TAGS else text(tags))
-    return ", ".join([*parts, *sorted(others)[:_NAMED]])
+        parts.append("any tag" if tags == TAGS else text(tags))
+    return ", ".join(parts or sorted(others)[:_NAMED])
 
 
 def _arriving(frame: Frame, value: int) -> int:

@@ -44,7 +44,7 @@ class Place:
 
     ports: tuple[str, ...]  # DEVICE:PORT of the survey it is told of: a port, or both ends of a link
     words: str  # what is different there, in one sentence
-    vid: int | None = None  # relay VID it is about; None for any
+    vids: int = 0  # bitset of the relay VIDs it is about; 0 for any
     before: Origins = ()  # lines of the earlier survey
     after: Origins = ()  # lines of the later survey
 

@@ -17,7 +17,8 @@ Reached = dict[tuple[Anchor, Frame], Any]  # (receiver, frame as it arrives) -> 
 def differences(before: Side, after: Side) -> Iterator[Difference]:
     """Yield every difference between anchors that both surveys have, and those that one of them lost.
 
-    What is not proven in one of the surveys is no difference.
+    What is not proven in one of the surveys is no difference, nor is a frame that comes back to where it was sent: that
+    is a loop, and told as one.
     """
     forms = dict.fromkeys((*before.ground.carried.carriage.forms, *after.ground.carried.carriage.forms))
     shared = [anchor for anchor in before.place if anchor in after.place]
@@ -58,7 +59,7 @@ def _of_sender(
         (now, was, was_open, before, gained),
     ):
         for (receiver, frame), value in mine.items():
-            if receiver not in other_side.place and receiver not in alone:
+            if receiver == sender or (receiver not in other_side.place and receiver not in alone):
                 continue
             left = sets.without(value, other.get((receiver, frame), sets.none))
             left = sets.without(left, open_.get(receiver, sets.none))

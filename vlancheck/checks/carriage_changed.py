@@ -45,30 +45,50 @@ from vlancheck.changes.change import Cause
 from vlancheck.findings.case import Case
 from vlancheck.findings.finding import Finding, Severity, Where, evidence
 from vlancheck.findings.grouping import effect_of_change
+from vlancheck.places import split_place
 
 CODE = "C101"
 NAME = "Carried otherwise than before"
 GENERAL = 2
+_SHOWN = 4  # ports that a headline names
 
 
 def find(case: Case) -> Iterator[Finding]:
-    """Yield a finding for each cause of changed carriage that is not meant."""
+    """Yield a finding for each cause of changed carriage that is not meant.
+
+    Causes of one sort at several ports of one box, that nothing needed hangs on, are one note.
+    """
+    small: dict[tuple[str, str], list[Cause]] = {}
     for cause in case.comparison.causes if case.comparison else ():
         if cause.expected:
             continue
-        rows = [row for row in cause.changes if not row.expected]
-        where = " and ".join(cause.place.ports) or "the cords"
-        yield Finding(
-            code=CODE,
-            name=NAME,
-            severity=Severity.ERROR if cause.needed else Severity.NOTE,
-            headline=f"{where}: {cause.place.words}",
-            why=f"{len(rows)} places are told apart by it" if len(rows) > 1 else "",
-            where=_lines(cause),
-            vids=0 if cause.place.vid is None else 1 << cause.place.vid,
-            at=frozenset(cause.place.ports),
-            effects=tuple(effect_of_change(row) for row in rows),
-        )
+        if cause.needed:
+            yield _finding([cause])
+        else:
+            device = split_place(cause.place.ports[0])[0] if cause.place.ports else ""
+            small.setdefault((device, cause.place.words), []).append(cause)
+    for several in small.values():
+        yield _finding(several)
+
+
+def _finding(causes: list[Cause]) -> Finding:
+    rows = [row for cause in causes for row in cause.changes if not row.expected]
+    ports = [port for cause in causes for port in cause.place.ports]
+    vids = 0
+    for cause in causes:
+        vids |= cause.place.vids
+    shown = ", ".join(ports[:_SHOWN]) + (f" and {len(ports) - _SHOWN} more" if len(ports) > _SHOWN else "")
+    return Finding(
+        code=CODE,
+        name=NAME,
+        severity=Severity.ERROR if causes[0].needed else Severity.NOTE,
+        headline=f"{shown or 'the cords'}: {causes[0].place.words}",
+        why="" if causes[0].needed else "nothing that is declared, and no endpoint's own frame, is touched",
+        where=_lines(causes[0]),
+        vids=vids if all(cause.place.vids for cause in causes) else 0,
+        at=frozenset(ports),
+        effects=tuple(effect_of_change(row) for row in rows),
+    )
 
 
 def _lines(cause: Cause) -> tuple[Where, ...]:

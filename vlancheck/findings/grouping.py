@@ -89,7 +89,8 @@ def _effects(case: Case) -> Iterator[Effect]:
                 path = case.ground.reasons.path(leak.sender, leak.sent, leak.to)
                 yield Effect(effect_of_leak(name, leak.at, leak.what), tuple(_along(path)))
     for cause in case.comparison.causes if case.comparison else ():
-        told = tuple((port, cause.place.vid) for port in cause.place.ports)
+        vids = tuple(members(cause.place.vids)) if cause.place.vids else (None,)
+        told = tuple((port, vid) for port in cause.place.ports for vid in vids)
         for row in cause.changes:
             if row.needed and not row.expected:
                 yield Effect(effect_of_change(row), told)
