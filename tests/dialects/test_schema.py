@@ -14,9 +14,9 @@ import pytest
 import yaml
 from jsonschema import Draft202012Validator
 
+from vlancheck import yamltext
 from vlancheck.dot1q.model import DeviceKind, Foreign, PrivateRole
 from vlancheck.errors import DialectError
-from vlancheck.reader import yamltext
 from vlancheck.reader.facts import As, Do, Of
 from vlancheck.reader.fieldwords import PORT_WORDS
 from vlancheck.reader.forms import FORMS

@@ -14,8 +14,8 @@ from vlancheck.reader.facts import Row, Rows
 from vlancheck.reader.meaning import Fields, PortRow, Setter, single, with_why
 from vlancheck.reader.params import Parameters
 from vlancheck.reader.terms import Names, Scope, Scopes, TermMaker, make_when, origins_of, value_of
-from vlancheck.reader.yamltext import Items, Node, Table, Text
 from vlancheck.vids import EVERY
+from vlancheck.yamltext import Items, Node, Table, Text
 
 Level = Callable[[Scopes, Origins], tuple[list[TagMatch], bool]]  # matches, and whether they are certain
 PORT_WORDS = (

@@ -7,10 +7,11 @@ from dataclasses import dataclass, field
 from functools import cache
 from pathlib import Path
 
+from vlancheck import yamltext
 from vlancheck.dot1q.model import DeviceKind
 from vlancheck.errors import DialectError
 from vlancheck.evidence import Kind, default
-from vlancheck.reader import sensitive, yamltext
+from vlancheck.reader import sensitive
 from vlancheck.reader.derive import Inherit, Step, make_step, puts
 from vlancheck.reader.dialect import Default, Dialect, Owner, PortName, Source, constant
 from vlancheck.reader.facts import As, Do, Key, Of, Write
@@ -23,7 +24,7 @@ from vlancheck.reader.merging import merged
 from vlancheck.reader.params import Parameters
 from vlancheck.reader.template import Rule, Template, load_template
 from vlancheck.reader.terms import Names, TermMaker, make_when
-from vlancheck.reader.yamltext import Items, Table, Text
+from vlancheck.yamltext import Items, Table, Text
 
 FOLDER = sensitive.FOLDER
 
@@ -56,6 +57,8 @@ def _tables(folder: Path, below: tuple[str, ...]) -> tuple[Table, list[Path]]:
     except OSError as error:
         raise DialectError("cannot be read", file=str(file), hint="a dialect is a folder with dialect.yaml") from error
     node = yamltext.load(text, str(file), DialectError)
+    if node is None:
+        raise DialectError("the file is empty", file=str(file))
     if not isinstance(node, Table):
         raise DialectError("must be a mapping", file=str(file), line=1)
     base = node.pop(Text("extends"), None)

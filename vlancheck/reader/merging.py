@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from vlancheck.reader.yamltext import Items, Node, Table, Text
+from vlancheck.yamltext import Items, Node, Table, Text
 
 _OWN = ("signs", "title")  # never taken from the dialect below
 

@@ -7,7 +7,7 @@ import re
 from collections.abc import Iterable, Mapping
 
 from vlancheck.errors import DialectError
-from vlancheck.reader.yamltext import Items, Node, Table, Text
+from vlancheck.yamltext import Items, Node, Table, Text
 
 
 class Parameters:

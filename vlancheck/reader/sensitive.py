@@ -10,8 +10,8 @@ from collections.abc import Iterable
 from functools import cache
 from pathlib import Path
 
+from vlancheck import yamltext
 from vlancheck.errors import DialectError
-from vlancheck.reader import yamltext
 
 FOLDER = Path(__file__).parent.parent / "dialects"
 

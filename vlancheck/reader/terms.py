@@ -19,8 +19,8 @@ from vlancheck.evidence import Cover, Fact, Kind, Origin, Origins, State, assume
 from vlancheck.reader.facts import Value
 from vlancheck.reader.lists import Punctuation
 from vlancheck.reader.params import Parameters
-from vlancheck.reader.yamltext import Items, Node, Table, Text
 from vlancheck.vids import EVERY, WIRE
+from vlancheck.yamltext import Items, Node, Table, Text
 
 
 class Scope(NamedTuple):

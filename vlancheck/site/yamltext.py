@@ -1,22 +1,18 @@
-"""YAML in, values that know their line out: every scalar is text as written, and nothing is typed by YAML.
-
-So `0750`, `100.310`, `3:15` and `off` keep their meaning.  Duplicate keys are refused.
-"""
+"""A file of a site comes in, values that know their line and how to complain about it go out."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
-import yaml
-
+from vlancheck import yamltext
 from vlancheck.capture.lines import decode
 from vlancheck.errors import CaptureError, SiteError
 from vlancheck.evidence import Kind, Origin, Origins
 from vlancheck.site.places import nearest
+from vlancheck.yamltext import Items, Node, Text
 
-_Loader: type = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 _YES, _NO = ("true", "yes", "on"), ("false", "no", "off")
 
 
@@ -113,25 +109,11 @@ def load(path: Path, shown: str) -> Value:
 
     Raises SiteError with file and line for what is not YAML, has a tab or a key twice.
     """
-    text = read_text(path, shown, f"it declares at least `site: NAME`; {path.name} is plain text in YAML")
-    lines = text.splitlines() or [""]
-    try:
-        node = yaml.compose(text, Loader=_Loader)
-        if node is None:
-            raise SiteError("the file declares nothing", file=shown, hint="it declares at least `site: NAME`")
-        return _Reader(shown, lines).value(node)
-    except yaml.MarkedYAMLError as error:
-        never_closed = "end of stream" in (error.problem or "")
-        mark = (error.context_mark if never_closed else None) or error.problem_mark or error.context_mark
-        line = mark.line + 1 if mark else 0
-        if line and "\t" in lines[min(line, len(lines)) - 1]:
-            raise SiteError("a tab stands where YAML wants blanks", file=shown, line=line, hint="use blanks") from error
-        hint = "check the indentation, the brackets and the quotes at this line and the one above"
-        raise SiteError(f"this is not YAML: {error.problem or error}", file=shown, line=line, hint=hint) from error
-    except yaml.YAMLError as error:
-        raise _unprintable(error, text, shown) from error
-    except RecursionError as error:
-        raise SiteError("the file is nested too deeply", file=shown, hint="a declaration has a few levels") from error
+    hint = "it declares at least `site: NAME`"
+    text = read_text(path, shown, f"{hint}; {path.name} is plain text in YAML")
+    if (node := yamltext.load(text, shown, SiteError)) is None:
+        raise SiteError("the file declares nothing", file=shown, hint=hint)
+    return _value(node, text.splitlines() or [""], {})
 
 
 def read_text(path: Path, shown: str, hint: str) -> str:
@@ -147,45 +129,18 @@ def read_text(path: Path, shown: str, hint: str) -> str:
         raise SiteError(error.message, file=shown, hint=hint) from error
 
 
-def _unprintable(error: yaml.YAMLError, text: str, shown: str) -> SiteError:
-    position = getattr(error, "position", None)
-    line = text.count("\n", 0, position) + 1 if isinstance(position, int) else 0
-    reason = getattr(error, "reason", "") or str(error)
-    return SiteError(f"this is not YAML: {reason}", file=shown, line=line, hint="retype the line as plain text")
-
-
-class _Reader:
-    """Turns the nodes of one file into values; a node that aliases share is one value."""
-
-    def __init__(self, file: str, lines: list[str]) -> None:
-        self.file, self.lines = file, lines
-        self.made: dict[int, Value | None] = {}
-
-    def value(self, node: yaml.Node) -> Value:
-        """Return the value of a node."""
-        if id(node) in self.made:
-            if (made := self.made[id(node)]) is None:
-                raise SiteError("an alias contains itself", file=self.file, line=node.start_mark.line + 1)
-            return made
-        self.made[id(node)] = None
-        made = self.made[id(node)] = self._value(node)
-        return made
-
-    def _value(self, node: yaml.Node) -> Value:
-        line = node.start_mark.line + 1
-        source = self.lines[line - 1] if line <= len(self.lines) else ""
-        if isinstance(node, yaml.ScalarNode):
-            empty = node.value == "" and not node.style  # a quoted one has a style
-            return Value(self.file, line, source, text=None if empty else node.value)
-        if isinstance(node, yaml.SequenceNode):
-            return Value(self.file, line, source, items=tuple(self.value(item) for item in node.value))
-        assert isinstance(node, yaml.MappingNode)
-        fields: dict[str, Value] = {}
-        names: dict[str, Value] = {}
-        for key, item in node.value:
-            at = self.value(key)
-            name = at.word("a key")
-            if name in fields:
-                raise at.error(f"the key {name!r} stands here and on line {names[name].line}", "keep one of them")
-            fields[name], names[name] = self.value(item), at
-        return Value(self.file, line, source, fields=fields, names=names)
+def _value(node: Node, lines: list[str], made: dict[int, Value]) -> Value:
+    """Return the value of a node; one that aliases share is one value."""
+    if id(node) not in made:
+        source = lines[node.line - 1] if node.line <= len(lines) else ""
+        value = Value(node.file, node.line, source)
+        if isinstance(node, Text):
+            value = replace(value, text=None if node.blank else str(node))
+        elif isinstance(node, Items):
+            value = replace(value, items=tuple(_value(item, lines, made) for item in node))
+        else:
+            names = {str(key): _value(key, lines, made) for key in node}
+            fields = {str(key): _value(item, lines, made) for key, item in node.items()}
+            value = replace(value, fields=fields, names=names)
+        made[id(node)] = value
+    return made[id(node)]
