@@ -50,22 +50,34 @@ def _of_sender(
     before: Side, after: Side, sender: Anchor, tpids: tuple[int, ...], alone: set[Anchor]
 ) -> Iterator[Difference]:
     sets: FrameSets[Any] = SINGLE if len(tpids) == 1 else PAIR
-    was, was_open = _reached(before, sender, tpids, sets)
-    now, now_open = _reached(after, sender, tpids, sets)
-    lost: Reached = {}
-    gained: Reached = {}
-    for mine, other, open_, other_side, out in (
-        (was, now, now_open, after, lost),
-        (now, was, was_open, before, gained),
-    ):
-        for (receiver, frame), value in mine.items():
-            if receiver == sender or (receiver not in other_side.place and receiver not in alone):
-                continue
-            left = sets.without(value, other.get((receiver, frame), sets.none))
-            left = sets.without(left, open_.get(receiver, sets.none))
-            if left:
-                out[receiver, frame] = left
+    was, now = (_reached(side, sender, tpids, sets) for side in (before, after))
+    lost = _missing(was, now, after, sender, tpids, sets, alone)
+    gained = _missing(now, was, before, sender, tpids, sets, alone)
     yield from _paired(sender, tpids, sets, lost, gained)
+
+
+def _missing(
+    mine: Reached,
+    theirs: Reached,
+    other: Side,
+    sender: Anchor,
+    tpids: tuple[int, ...],
+    sets: FrameSets[Any],
+    alone: set[Anchor],
+) -> Reached:
+    """Return what is reached in one survey and certainly not in the `other`."""
+    found: Reached = {}
+    place = other.place.get(sender)
+    for (receiver, frame), value in mine.items():
+        at = other.place.get(receiver)
+        if receiver == sender or (at is None and receiver not in alone):
+            continue
+        left = sets.without(value, theirs.get((receiver, frame), sets.none))
+        if left and place is not None and at is not None:
+            left = sets.without(left, other.ground.carried.open_at(place, tpids, at))
+        if left:
+            found[receiver, frame] = left
+    return found
 
 
 def _paired(
@@ -86,22 +98,13 @@ def _paired(
             yield Difference(sender, receiver, tpids, value, None, frame)
 
 
-def _reached(
-    side: Side, sender: Anchor, tpids: tuple[int, ...], sets: FrameSets[Any]
-) -> tuple[Reached, dict[Anchor, Any]]:
-    """Return what frames of an anchor certainly reach, and by receiver those of which it is open."""
+def _reached(side: Side, sender: Anchor, tpids: tuple[int, ...], sets: FrameSets[Any]) -> Reached:
+    """Return what frames of an anchor certainly reach."""
+    found: Reached = {}
     place = side.place.get(sender)
-    if place is None:
-        return {}, {}
-    certain: Reached = {}
-    open_: dict[Anchor, Any] = {}
-    for at, copies in side.ground.carried.copies(place, tpids):
+    for at, copies in side.ground.carried.copies(place, tpids) if place is not None else ():
         receiver = side.anchors.get(at)
-        if receiver is None:
-            continue
-        if copies.certain:
+        if receiver is not None and copies.certain:
             key = receiver, copies.frame
-            certain[key] = sets.join(certain.get(key, sets.none), copies.value)
-        else:
-            open_[receiver] = sets.join(open_.get(receiver, sets.none), copies.value)
-    return certain, open_
+            found[key] = sets.join(found.get(key, sets.none), copies.value)
+    return found

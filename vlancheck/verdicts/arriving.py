@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import cached_property
 from typing import Any, NamedTuple
 
 import networkx as nx
@@ -53,18 +54,14 @@ class Carried:
 
     def arriving(self, sender: str, batch: Batch, at: str, due: tuple[Shape, ...]) -> Arriving:
         """Return what becomes at `at` of the frames of `batch` from `sender`; any shape in `due` is right."""
-        found, by_port, open_ = self._of(sender, batch.tpids)
+        found, by_port, _ = self._of(sender, batch.tpids)
         sets, value = found.sets, batch.value
-        right, seen, maybe = sets.none, sets.none, sets.meet(value, sets.without(found.may_grow, found.growing))
-        for port, doubted in open_.items():
-            if port in self._on_the_way(sender, at):
-                maybe = sets.join(maybe, sets.meet(doubted, value))
+        right, seen, maybe = sets.none, sets.none, sets.meet(value, self.open_at(sender, batch.tpids, at))
         shown = []
         for copies in by_port.get(at, ()):
             if not (hit := sets.meet(copies.value, value)):
                 continue
             if not copies.certain:
-                maybe = sets.join(maybe, hit)
                 continue
             fits = sets.none
             for shape in due:
@@ -99,24 +96,38 @@ class Carried:
                 if (sent := self._one(found, copies.frame, copies.value, due)) is not None:
                     yield sent, copies.certain
 
+    def open_at(self, sender: str, tpids: tuple[int, ...], at: str) -> Any:
+        """Return the frames of one form of which nobody knows whether they arrive at `at`, as a set of sent frames."""
+        found, by_port, open_ = self._of(sender, tpids)
+        value = found.sets.without(found.may_grow, found.growing)
+        if open_:
+            for port in self._on_the_way(sender, at) & open_.keys():
+                value = found.sets.join(value, open_[port])
+        for copies in by_port.get(at, ()):
+            if not copies.certain:
+                value = found.sets.join(value, copies.value)
+        return value
+
     def _on_the_way(self, sender: str, at: str) -> frozenset[str]:
         """Return the ports that lie on some way from `sender` to `at`; what is in doubt there is in doubt beyond."""
-        if (sender, at) not in self._between:
-            graph: nx.Graph[str] = nx.Graph()
-            ways: dict[frozenset[str], list[str]] = {}
-            for one, other in self.network.peer.items():
-                pair = frozenset((split_place(one)[0], split_place(other)[0]))
-                ways.setdefault(pair, []).append(one)
-                graph.add_edge(*(tuple(pair) * 2)[:2])
-            ends = split_place(sender)[0], split_place(at)[0]
+        ends = split_place(sender)[0], split_place(at)[0]
+        if ends not in self._between:
+            graph: nx.Graph[str] = nx.Graph(self._ways.keys())
             graph.add_edge(*ends)
-            found = {sender}
+            ports: set[str] = set()
             for block in nx.biconnected_component_edges(graph):
-                pairs = {frozenset(edge) for edge in block}
-                if frozenset(ends) in pairs:
-                    found.update(port for pair in pairs for port in ways.get(pair, ()))
-            self._between[sender, at] = frozenset(found)
-        return self._between[sender, at]
+                if any({*edge} == {*ends} for edge in block):
+                    ports.update(port for one, other in block for port in self._ways.get(_pair(one, other), ()))
+            self._between[ends] = frozenset(ports)
+        return self._between[ends] | {sender}
+
+    @cached_property
+    def _ways(self) -> dict[tuple[str, str], list[str]]:
+        """The ports whose cords join two devices."""
+        found: dict[tuple[str, str], list[str]] = {}
+        for one, other in self.network.peer.items():
+            found.setdefault(_pair(split_place(one)[0], split_place(other)[0]), []).append(one)
+        return found
 
     def _of(self, sender: str, tpids: tuple[int, ...]) -> _Known:
         key = sender, tpids
@@ -140,6 +151,10 @@ class Carried:
             if hit := matching(frame, free, value, found.sets):
                 return _sent(found.tpids, hit)
         return None
+
+
+def _pair(one: str, other: str) -> tuple[str, str]:
+    return (one, other) if one <= other else (other, one)
 
 
 def matching(frame: Frame, shape: Shape, value: Any, sets: FrameSets[Any]) -> Any:
