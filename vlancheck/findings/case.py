@@ -87,19 +87,8 @@ class Case:
         return found
 
     def needed_across(self, link: Link) -> int:
-        """Return which VIDs are needed on both sides of a link; in a ring, those needed on two devices."""
-        one, other = split_place(link.one)[0], split_place(link.other)[0]
-        graph = self._graph.copy()
-        key = frozenset((link.one, link.other))
-        graph.remove_edges_from([(a, b, k) for a, b, k in graph.edges(keys=True) if k == key])
-        near, far = (nx.node_connected_component(graph, device) for device in (one, other))
-        if other not in near:
-            return self._any(near) & self._any(far)
-        several = seen = 0
-        for bits in self.needed_on.values():
-            several |= seen & bits
-            seen |= bits
-        return several
+        """Return which VIDs are needed on both sides of a link; on a ring, those needed at two places round it."""
+        return self._across.get(frozenset((link.one, link.other)), 0)
 
     def links(self) -> Iterator[Link]:
         """Yield the links at both ends of which frames are bridged."""
@@ -117,13 +106,26 @@ class Case:
         return self.network.port(place).origins
 
     @cached_property
-    def _graph(self) -> nx.MultiGraph[str]:
-        graph: nx.MultiGraph[str] = nx.MultiGraph()
-        graph.add_nodes_from(self.network.devices)
+    def _across(self) -> Mapping[frozenset[str], int]:
+        """What is needed across each link, by its ends: taken apart at a link, or a ring, the boxes fall into parts."""
+        graph: nx.Graph[str] = nx.Graph()
+        between: dict[frozenset[str], list[frozenset[str]]] = {}
         for link in self.network.links:
-            ends = split_place(link.one)[0], split_place(link.other)[0]
-            graph.add_edge(*ends, key=frozenset((link.one, link.other)))
-        return graph
+            one, other = split_place(link.one)[0], split_place(link.other)[0]
+            if one != other:
+                graph.add_edge(one, other)
+                between.setdefault(frozenset((one, other)), []).append(frozenset((link.one, link.other)))
+        found: dict[frozenset[str], int] = {}
+        for ring in list(nx.biconnected_component_edges(graph)):
+            graph.remove_edges_from(ring)
+            several = seen = 0
+            for device in {end for edge in ring for end in edge}:
+                bits = self._any(nx.node_connected_component(graph, device))
+                several |= seen & bits
+                seen |= bits
+            graph.add_edges_from(ring)
+            found.update((ends, several) for edge in ring for ends in between[frozenset(edge)])
+        return found
 
     def _any(self, devices: set[str]) -> int:
         found = 0

@@ -1,0 +1,68 @@
+"""Which VLANs are needed across a link: on both of its sides, and at two places round a ring."""
+
+import pytest
+
+from vlancheck.notation import parse
+from vlancheck.notation.judged import case
+from vlancheck.vids import text
+from vlancheck.wiring.network import Link
+
+SITE = """
+bridge sw1 exists=10,20,30,40
+port sw1:1 member=10 pvid=10 untagged=10
+port sw1:2 member=10,20,30,40
+port sw1:3 member=10,20,30,40
+port sw1:4 member=10,20,30,40
+bridge sw2 exists=10,20,30,40
+port sw2:1 member=20 pvid=20 untagged=20
+port sw2:2 member=10,20,30,40
+port sw2:3 member=10,20,30,40
+bridge sw3 exists=10,20,30,40
+port sw3:1 member=10,20,30,40
+port sw3:2 member=10,20,30,40
+port sw3:3 member=20 pvid=20 untagged=20
+bridge sw4 exists=10,20,30,40
+port sw4:1 member=10,20,30,40
+port sw4:2 member=10,20,30,40
+port sw4:3 member=10 pvid=10 untagged=10
+port sw4:4 member=30 pvid=30 untagged=30
+bridge sw5 exists=10,20,30,40
+port sw5:1 member=10,20,30,40
+port sw5:2 member=30 pvid=30 untagged=30
+link sw1:2 sw2:2
+link sw1:3 sw3:1
+link sw2:3 sw3:2
+link sw1:4 sw4:1
+link sw4:2 sw5:1
+serves sw1:1 a desk
+serves sw2:1 a desk
+serves sw3:3 a desk
+serves sw4:3 a desk
+serves sw4:4 a desk
+serves sw5:2 a desk
+"""
+
+
+@pytest.mark.parametrize(
+    ("one", "other", "needed"),
+    [
+        ("sw1:2", "sw2:2", "20"),
+        ("sw3:2", "sw2:3", "20"),
+        ("sw1:4", "sw4:1", "10"),
+        ("sw4:2", "sw5:1", "30"),
+    ],
+    ids=["ring", "ring, the other way round", "branch", "end of the branch"],
+)
+def test_needed_across(one: str, other: str, needed: str) -> None:
+    assert text(case(parse(SITE)).needed_across(Link(one, other))) == needed
+
+
+def test_side_by_side_links_need_the_same() -> None:
+    more = "port sw4:9 member=30\nport sw5:9 member=30\nlink sw4:9 sw5:9\n"
+    survey = case(parse(SITE + more))
+    assert survey.needed_across(Link("sw4:9", "sw5:9")) == survey.needed_across(Link("sw4:2", "sw5:1")) == 1 << 30
+
+
+def test_vlan_that_the_bridge_lacks_is_needed_all_the_same() -> None:
+    survey = case(parse(SITE.replace("bridge sw5 exists=10,20,30,40", "bridge sw5 exists=10")))
+    assert survey.needed_across(Link("sw4:2", "sw5:1")) == 1 << 30
