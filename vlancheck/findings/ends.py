@@ -110,7 +110,7 @@ def plain_ends(case: Case, link: Link) -> tuple[PlainEnd, PlainEnd] | None:
 
 
 def plain_end(case: Case, place: str) -> PlainEnd | None:
-    """Return the end at `place`; None when tags are selected or changed there, or when it is in doubt as a whole."""
+    """Return the end at `place`; None when tags are selected or changed there, or it is shut or in doubt."""
     device, port = split_place(place)
     box = case.network.devices[device]
     here = [found for found in box.bridge_ports.values() if found.port == port]
@@ -118,5 +118,7 @@ def plain_end(case: Case, place: str) -> PlainEnd | None:
         return None
     found = here[0]
     if found.select or found.entry or found.exit or found.doubt or found.private or C_TAG not in found.tpids:
+        return None
+    if False in (found.up.value, box.ports[port].up.value):
         return None
     return PlainEnd(place, found, box.bridges[found.bridge])
