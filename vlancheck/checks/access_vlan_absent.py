@@ -26,8 +26,8 @@ When it is intended
     nothing said to hang there, nothing is reported.
 
 Reference
-    IEEE Std 802.1Q-2022, 8.8 and 12.10.2 (a frame is relayed only in a VLAN that the bridge has). Catalyst 3560
-    Software Configuration Guide OL-8553, chapter on VLANs.
+    IEEE Std 802.1Q-2022, 8.8 and 12.10.2 (a frame is relayed only in a VLAN that the bridge has), from memory. That
+    a port whose VLAN was deleted stays up and passes nothing is common practice.
 """
 
 from __future__ import annotations
@@ -41,7 +41,7 @@ from vlancheck.places import split_place
 from vlancheck.vids import of, text
 
 CODE = "V102"
-NAME = "a port's VLAN does not exist"
+NAME = "A port's VLAN does not exist"
 _NAMED = 4  # ports named in the headline
 
 

@@ -36,8 +36,8 @@ When it is intended
     itself.
 
 Reference
-    IEEE Std 802.1AX (LACP forms a bundle when at least one end is active; a static bundle sends no LACP). Catalyst
-    3560 Software Configuration Guide OL-8553, chapter on EtherChannels (modes that go together).
+    IEEE Std 802.1AX (LACP forms a bundle when at least one end is active; a static bundle sends no LACP), from
+    memory.
 """
 
 from __future__ import annotations
@@ -52,7 +52,7 @@ from vlancheck.places import split_place
 from vlancheck.wiring.bundles import modes_pair
 
 CODE = "B101"
-NAME = "the ends of a bundle do not form one"
+NAME = "The ends of a bundle do not form one"
 _STATIC = "on"
 
 

@@ -41,8 +41,8 @@ When it is intended
     port.
 
 Reference
-    IEEE Std 802.1AX (the links of one aggregation lead to one partner system with one key). Common practice after a
-    move, no source: check that both cords of a bundle still land on the same device.
+    IEEE Std 802.1AX (the links of one aggregation lead to one partner system with one key), from memory. Common
+    practice after a move, no source: check that both cords of a bundle still land on the same device.
 """
 
 from __future__ import annotations
@@ -56,7 +56,7 @@ from vlancheck.findings.case import Case
 from vlancheck.findings.finding import Finding, Severity, Where, evidence
 
 CODE = "B102"
-NAME = "a bundle leads to two places"
+NAME = "A bundle leads to two places"
 
 
 def find(case: Case) -> Iterator[Finding]:

@@ -44,8 +44,8 @@ When it is intended
 
 Reference
     IEEE Std 802.1Q-2022, 8.6.2 (a tagged frame is taken only by a port that accepts its VID) and 8.6.4 (it leaves
-    only at a member port). Catalyst 3560 Software Configuration Guide OL-8553, chapter on VLANs (the allowed list
-    of a trunk).
+    only at a member port), clauses from memory. Catalyst 3750 Metro Command Reference, p. 754, "switchport trunk"
+    (the allowed list).
 """
 
 from __future__ import annotations
@@ -58,7 +58,7 @@ from vlancheck.findings.finding import Finding, Severity, evidence
 from vlancheck.vids import first, text
 
 CODE = "L101"
-NAME = "the lists of a link disagree"
+NAME = "The lists of a link disagree"
 
 
 def find(case: Case) -> Iterator[Finding]:

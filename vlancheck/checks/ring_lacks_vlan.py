@@ -50,8 +50,9 @@ When it is intended
     When the VLANs are shared out over parallel links on purpose and none is to have a backup.
 
 Reference
-    IEEE Std 802.1Q-2022, 8.6.4 (a VLAN leaves only at its member ports) and clause 13 (one tree decides for all
-    VLANs of its instance). That each VLAN is on every link of its ring is common practice, no source.
+    IEEE Std 802.1Q-2022, 8.6.4 (a VLAN leaves only at its member ports), from memory. ProCurve 6400cl manual, p.
+    218 (one tree decides for all VLANs of its instance, whatever a link carries). That each VLAN is on every link
+    of its ring is common practice, no source.
 """
 
 from __future__ import annotations
@@ -67,7 +68,7 @@ from vlancheck.places import split_place
 from vlancheck.vids import first, members, of, text
 
 CODE = "L104"
-NAME = "a backup path would lose a VLAN"
+NAME = "A backup path would lose a VLAN"
 
 
 def find(case: Case) -> Iterator[Finding]:

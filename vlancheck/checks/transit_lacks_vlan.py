@@ -42,8 +42,8 @@ When it is intended
     When the VLAN must not cross this device. Then keep it off the lists of its ports as well.
 
 Reference
-    IEEE Std 802.1Q-2022, 8.8 and 12.10.2 (a frame is relayed only in a VLAN that the bridge has). Catalyst 3560
-    Software Configuration Guide OL-8553, chapter on VLANs (VLANs are kept in a data base of their own).
+    IEEE Std 802.1Q-2022, 8.8 and 12.10.2 (a frame is relayed only in a VLAN that the bridge has), from memory. That
+    every switch on the way needs the VLAN, even with no port of its own in it, is common practice.
 """
 
 from __future__ import annotations
@@ -58,7 +58,7 @@ from vlancheck.findings.finding import Finding, Severity, Where, evidence
 from vlancheck.vids import WIRE, first, text
 
 CODE = "V101"
-NAME = "a VLAN is missing on a bridge it must cross"
+NAME = "A VLAN is missing on a bridge it must cross"
 
 
 def find(case: Case) -> Iterator[Finding]:

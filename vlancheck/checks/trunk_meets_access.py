@@ -37,9 +37,9 @@ When it is intended
     reported.
 
 Reference
-    IEEE Std 802.1Q-2022, 6.9 (what a port takes and how it sends) and 8.6.2. That such a link may also be blocked
-    with "inconsistent port type" where a spanning tree for each VLAN runs: Cisco, Troubleshoot PVID- and
-    Type-Inconsistencies, document 24063.
+    IEEE Std 802.1Q-2022, 6.9 (what a port takes and how it sends) and 8.6.2, clauses from memory. Catalyst 4500
+    System Message Guide, chapter SPANTREE, p. 114 (a spanning tree for each VLAN may also block such a link, as an
+    inconsistent port type).
 """
 
 from __future__ import annotations
@@ -52,7 +52,7 @@ from vlancheck.findings.finding import Finding, Severity, evidence
 from vlancheck.vids import first, text
 
 CODE = "L103"
-NAME = "a trunk meets an access port"
+NAME = "A trunk meets an access port"
 
 
 def find(case: Case) -> Iterator[Finding]:

@@ -36,8 +36,9 @@ When it is intended
     either VLAN, it is a note only.
 
 Reference
-    IEEE Std 802.1Q-2022, 6.9 (an untagged frame gets the PVID of the port it arrives at). Cisco, Troubleshoot PVID-
-    and Type-Inconsistencies, document 24063 (what a spanning tree for each VLAN does).
+    IEEE Std 802.1Q-2022, 6.9 (an untagged frame gets the PVID of the port it arrives at), from memory. Catalyst
+    4500 System Message Guide, chapter SPANTREE, p. 114 (a spanning tree for each VLAN blocks the port).
+    ArubaOS-Switch 16.07, "Allowing traffic on VLAN ID (PVID) mismatched links" (the two are merged, or blocked).
 """
 
 from __future__ import annotations
@@ -52,7 +53,7 @@ from vlancheck.places import split_place
 from vlancheck.wiring.network import Link
 
 CODE = "L102"
-NAME = "the untagged VLANs of a link differ"
+NAME = "The untagged VLANs of a link differ"
 _PER_VLAN, _OFF, _UNKNOWN = "per-vlan", "off", "unknown"
 _SETTLES = "which spanning tree both ends speak, and what it does at this link"
 
