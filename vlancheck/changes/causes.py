@@ -8,7 +8,7 @@ from itertools import pairwise
 from typing import Any, NamedTuple
 
 from vlancheck.changes.change import Cause, Change, Difference, Kind, Place
-from vlancheck.changes.side import EVERY_FRAME, Side
+from vlancheck.changes.side import EVERY_FRAME, Side, same_port
 from vlancheck.dot1q.tags import Frame, Tag, format_frame
 from vlancheck.evidence import Origins, join
 from vlancheck.places import split_place
@@ -36,6 +36,7 @@ class Causes:
         """Take both surveys."""
         self.before, self.after = before, after
         self._known: dict[tuple[Any, ...], tuple[Spot, Place]] = {}
+        self._exchanged = dict(_exchanged(before, after))
 
     def grouped(self, found: Iterable[Difference]) -> tuple[Cause, ...]:
         """Return one cause for all that changed by it, those of needed frames first."""
@@ -58,12 +59,16 @@ class Causes:
             for side in (self.before, self.after):
                 if anchor not in side.place:
                     word = "new" if side is self.before else "gone"
-                    return self._edge(anchor, f"{anchor.name} is {word}: {_patched(anchor, side is self.before)}")
+                    return self._edge(anchor, f"it is {word}, {_patched(side is self.before)}")
         sent = _lowest(one.tpids, one.value)
         key = self._memo(one, sent)
-        if key not in self._known:
-            self._known[key] = self._looked_for(one, sent, here, there)
-        return self._known[key]
+        for known in ((*key, one.sender), key):
+            if known in self._known:
+                return self._known[known]
+        found = self._looked_for(one, sent, here, there)
+        own = (one.sender.kind, one.sender.key) in found[0].keys  # another sender beside it has a cause of its own
+        self._known[(*key, one.sender) if own else key] = found
+        return found
 
     def _memo(self, one: Difference, sent: Frame) -> tuple[Any, ...]:
         """Return what differences with one cause have in common: the senders' bridges and VLANs, and the receiver."""
@@ -114,8 +119,16 @@ class Causes:
         place = self.after.place.get(anchor, self.before.place.get(anchor, ""))
         before = self._lines(self.before, self.before.place.get(anchor, ""))
         after = self._lines(self.after, self.after.place.get(anchor, ""))
+        if (other := self._exchanged.get(anchor)) is not None:
+            both = sorted((anchor, other), key=lambda one: one.key)
+            words = f"the cords of {both[0].name} and {both[1].name} are exchanged"
+            spot = Spot("port", frozenset((one.kind, one.key) for one in both))
+            return spot, Place(tuple(self.after.place[one] for one in both), words, 0, before, after)
         spot = Spot("port", frozenset({(anchor.kind, anchor.key)}))
-        return spot, Place((place,), words, 0, before, after)
+        was = self.before.place.get(anchor, "")
+        if was and not same_port(self.before.was(was), self.after.was(place)):
+            words = f"{words}, its cord was moved here from {was}"
+        return spot, Place((place,), f"{anchor.name}: {words}", 0, before, after)
 
     def _link(self, port: str, side: Side, vid: int | None, words: str, why: Origins = ()) -> tuple[Spot, Place]:
         far = side.ground.network.peer.get(port, "")
@@ -132,10 +145,13 @@ class Causes:
 
     def _told(self, place: Place, several: list[Difference]) -> Cause:
         """Return the cause with as few rows as tell all of it: the anchors with the most partners first."""
+        several = _plain(several)
         needed = {id(one) for one in several if self._is_needed(one)}
-        rows = []
-        for kind in (Kind.LOST, Kind.GAINED, Kind.RETAGGED):
-            rows += list(self._rows([one for one in several if one.kind is kind], kind, needed))
+        resent = _resent(several)
+        rows = list(self._retagged(several, resent, needed))
+        for kind in (Kind.LOST, Kind.GAINED):
+            left = [one for one in several if one.kind is kind and id(one) not in resent]
+            rows += list(self._rows(left, kind, needed))
         rows.sort(key=lambda row: (not row.needed, -row.others, row.anchor.key))
         return Cause(place, tuple(rows), bool(needed))
 
@@ -156,16 +172,28 @@ class Causes:
         frames = _frames_at(anchor, mine, self._needs(anchor) if needed else 0)
         names = [partner.name for partner in partners]
         shown = ", ".join(names[:_NAMED]) + (f" and {len(names) - _NAMED} more" if len(names) > _NAMED else "")
-        match kind:
-            case Kind.RETAGGED:
-                was = ", ".join(sorted({_text(one.before, one) for one in mine}))
-                now = ", ".join(sorted({_text(one.after, one) for one in mine}))
-                was, now = f"{was} with {shown}", f"{now} with {shown}"
-            case Kind.LOST:
-                was, now = f"reached {shown}", "does not"
-            case _:
-                was, now = "did not", f"reaches {shown}"
+        was, now = (f"reached {shown}", "does not") if kind is Kind.LOST else ("did not", f"reaches {shown}")
         return Change(anchor, frames, kind, was, now, needed, others=len(names))
+
+    def _retagged(self, several: list[Difference], resent: set[int], needed: set[int]) -> Iterator[Change]:
+        """Yield a row for every anchor at which frames arrive, or must be sent, in other tags than before."""
+        told: dict[Anchor, tuple[set[str], set[str], dict[str, None], list[bool]]] = {}
+        for one in (one for one in several if one.kind is Kind.RETAGGED or id(one) in resent):
+            here, partner = (one.receiver, one.sender) if one.kind is Kind.RETAGGED else (one.sender, one.receiver)
+            was, now, partners, needs = told.setdefault(here, (set(), set(), {}, []))
+            partners[partner.name] = None
+            needs.append(id(one) in needed)
+            if one.kind is Kind.RETAGGED:
+                was.add(_text(one.before, one))
+                now.add(_text(one.after, one))
+            else:
+                (was if one.after is None else now).add(format_frame(_lowest(one.tpids, one.value)))
+        for anchor, (was, now, partners, needs) in told.items():
+            names = list(partners)
+            shown = ", ".join(names[:_NAMED]) + (f" and {len(names) - _NAMED} more" if len(names) > _NAMED else "")
+            before, after = (", ".join(sorted(words)[:_NAMED]) for words in (was, now))
+            words = f"{before} with {shown}", f"{after} now"
+            yield Change(anchor, before, Kind.RETAGGED, *words, any(needs), others=len(names))
 
     def _is_needed(self, one: Difference) -> bool:
         """Tell whether frames in need are among those of a difference, at both ends.
@@ -212,6 +240,23 @@ def _changes_vid(path: tuple[Hop, ...]) -> tuple[Hop, Hop] | None:
         if one.way == "out" and other.way == "in" and None not in (one.vid, other.vid) and one.vid != other.vid:
             return one, other
     return None
+
+
+def _resent(several: list[Difference]) -> set[int]:
+    """Return the differences in which a sender gets through as before, and must send in other tags for it."""
+    made: dict[tuple[Anchor, Anchor, Frame], dict[Kind, list[int]]] = {}
+    for one in several:
+        arrives = one.before if one.after is None else one.after
+        if one.kind is not Kind.RETAGGED and arrives is not None:
+            kinds = made.setdefault((one.sender, one.receiver, arrives), {})
+            kinds.setdefault(one.kind, []).append(id(one))
+    pairs = [kinds for kinds in made.values() if len(kinds) == 2]
+    return {number for kinds in pairs for numbers in kinds.values() for number in numbers}
+
+
+def _plain(several: list[Difference]) -> list[Difference]:
+    """Return the differences of frames of at most one tag, or all where there are none."""
+    return [one for one in several if len(one.tpids) == 1] or several
 
 
 def _joined(place: Place, other: Place) -> Place:
@@ -269,5 +314,20 @@ def _called(frame: Frame) -> str:
     return "the untagged frame" if not frame else f"the tag {format_frame(frame)}"
 
 
-def _patched(anchor: Anchor, new: bool) -> str:
-    return f"nothing was patched at {anchor.name} before" if new else f"nothing is patched at {anchor.name} any more"
+def _patched(new: bool) -> str:
+    return "nothing was patched there before" if new else "nothing is patched there any more"
+
+
+def _exchanged(before: Side, after: Side) -> Iterator[tuple[Anchor, Anchor]]:
+    """Yield the anchors of which each has its cord in the port that the other one had."""
+    moved = {}
+    for anchor, place in after.place.items():
+        old = before.place.get(anchor)
+        if old is not None and anchor.kind is not AnchorKind.PORT:
+            was, now = before.was(old), after.was(place)
+            if not same_port(was, now):
+                moved[anchor] = was, now
+    for one, (was, now) in moved.items():
+        for other, (their_was, their_now) in moved.items():
+            if one != other and same_port(was, their_now) and same_port(their_was, now):
+                yield one, other

@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from vlancheck.changes.causes import Causes
 from vlancheck.changes.change import Cause, Change, Comparison, Kind, Move
 from vlancheck.changes.difference import differences, undecided
-from vlancheck.changes.side import Side
+from vlancheck.changes.side import Side, same_port
 from vlancheck.evidence import Origins
-from vlancheck.places import split_place
 from vlancheck.site.anchors import Anchor, AnchorKind
 
 
@@ -48,17 +46,6 @@ def compare(
     return Comparison(marked, moves, tuple(undecided(before, after)), missing)
 
 
-def _same_port(old: str, new: str) -> bool:
-    """Tell whether a port is the one it was; of a box that was replaced, by the number at the end of its name."""
-    if old.casefold() == new.casefold():
-        return True
-    (device, port), (other, name) = split_place(old), split_place(new)
-    if device.casefold() != other.casefold():
-        return False
-    ends = [int(found[0]) for one in (port, name) if (found := re.search(r"\d+$", one))]
-    return len(ends) == 2 and ends[0] == ends[1]
-
-
 def _marked(
     cause: Cause, after: Side, expected: tuple[Meant, ...], met: set[int], repaired: frozenset[Anchor]
 ) -> Cause:
@@ -90,5 +77,5 @@ def _moves(before: Side, after: Side, causes: tuple[Cause, ...], sign: Callable[
         old = before.place.get(anchor)
         if old is None or anchor.kind is AnchorKind.PORT:
             continue
-        if not _same_port(before.was(old), after.was(place)):
+        if not same_port(before.was(old), after.was(place)):
             yield Move(anchor, old, place, anchor not in changed, sign(old), after.named_at(place))

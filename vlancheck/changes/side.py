@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 
 from vlancheck.dot1q.tags import TAGS, UNTAGGED
 from vlancheck.evidence import Origins
+from vlancheck.places import split_place
 from vlancheck.site.anchors import Anchor, AnchorKind
 from vlancheck.site.boxes import Occupancy
 from vlancheck.verdicts.ground import Ground
@@ -45,3 +47,14 @@ class Side:
     def named_at(self, place: str) -> Origins:
         """Return where the text names a port."""
         return self.ground.network.port(place).origins
+
+
+def same_port(old: str, new: str) -> bool:
+    """Tell whether a port is the one it was; of a box that was replaced, by the number at the end of its name."""
+    if old.casefold() == new.casefold():
+        return True
+    (device, port), (other, name) = split_place(old), split_place(new)
+    if device.casefold() != other.casefold():
+        return False
+    ends = [int(found[0]) for one in (port, name) if (found := re.search(r"\d+$", one))]
+    return len(ends) == 2 and ends[0] == ends[1]

@@ -40,6 +40,7 @@ Reference
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from vlancheck.changes.change import Cause
 from vlancheck.findings.case import Case
@@ -66,9 +67,9 @@ def find(case: Case) -> Iterator[Finding]:
             yield _finding([cause])
         else:
             device = split_place(cause.place.ports[0])[0] if cause.place.ports else ""
-            small.setdefault((device, cause.place.words), []).append(cause)
-    for several in small.values():
-        yield _finding(several)
+            small.setdefault((device, cause.place.words.partition(": ")[2] or cause.place.words), []).append(cause)
+    for (_, words), several in small.items():
+        yield replace(_finding(several), headline=f"{_ports(several)}: {words}")
 
 
 def _finding(causes: list[Cause]) -> Finding:
@@ -77,18 +78,23 @@ def _finding(causes: list[Cause]) -> Finding:
     vids = 0
     for cause in causes:
         vids |= cause.place.vids
-    shown = ", ".join(ports[:_SHOWN]) + (f" and {len(ports) - _SHOWN} more" if len(ports) > _SHOWN else "")
     return Finding(
         code=CODE,
         name=NAME,
         severity=Severity.ERROR if causes[0].needed else Severity.NOTE,
-        headline=f"{shown or 'the cords'}: {causes[0].place.words}",
+        headline=f"{_ports(causes)}: {causes[0].place.words}",
         why="" if causes[0].needed else "nothing that is declared, and no endpoint's own frame, is touched",
         where=_lines(causes[0]),
         vids=vids if all(cause.place.vids for cause in causes) else 0,
         at=frozenset(ports),
         effects=tuple(effect_of_change(row) for row in rows),
     )
+
+
+def _ports(causes: list[Cause]) -> str:
+    ports = [port for cause in causes for port in cause.place.ports]
+    shown = ", ".join(ports[:_SHOWN]) + (f" and {len(ports) - _SHOWN} more" if len(ports) > _SHOWN else "")
+    return shown or "the cords"
 
 
 def _lines(cause: Cause) -> tuple[Where, ...]:
