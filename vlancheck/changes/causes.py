@@ -113,7 +113,7 @@ class Causes:
         for side in (self.before, self.after):
             walked = side.ground.reasons.walk(side.place[one.sender], sent)
             heard.append({side.anchors[d.port] for d in walked.deliveries if d.port in side.anchors})
-        return bool(heard[0] & heard[1])
+        return bool((heard[0] & heard[1]) - {one.sender})
 
     def _edge(self, anchor: Anchor, words: str) -> tuple[Spot, Place]:
         place = self.after.place.get(anchor, self.before.place.get(anchor, ""))
@@ -123,11 +123,12 @@ class Causes:
             both = sorted((anchor, other), key=lambda one: one.key)
             words = f"the cords of {both[0].name} and {both[1].name} are exchanged"
             spot = Spot("port", frozenset((one.kind, one.key) for one in both))
-            return spot, Place(tuple(self.after.place[one] for one in both), words, 0, before, after)
+            return spot, Place(tuple(self.after.place[one] for one in both), words, 0, before, after, True)
         spot = Spot("port", frozenset({(anchor.kind, anchor.key)}))
         was = self.before.place.get(anchor, "")
         if was and not same_port(self.before.was(was), self.after.was(place)):
-            words = f"{words}, its cord was moved here from {was}"
+            words = f"its cord was moved to {place} from {was}, and {words}"
+            return spot, Place((place,), f"{anchor.name}: {words}", 0, before, after, True)
         return spot, Place((place,), f"{anchor.name}: {words}", 0, before, after)
 
     def _link(self, port: str, side: Side, vid: int | None, words: str, why: Origins = ()) -> tuple[Spot, Place]:

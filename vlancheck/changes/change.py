@@ -47,6 +47,7 @@ class Place:
     vids: int = 0  # bitset of the relay VIDs it is about; 0 for any
     before: Origins = ()  # lines of the earlier survey
     after: Origins = ()  # lines of the later survey
+    cord: bool = False  # a cord is in another port than before
 
 
 @dataclass(frozen=True, slots=True)

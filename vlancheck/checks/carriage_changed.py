@@ -61,7 +61,7 @@ def find(case: Case) -> Iterator[Finding]:
     """
     small: dict[tuple[str, str], list[Cause]] = {}
     for cause in case.comparison.causes if case.comparison else ():
-        if cause.expected:
+        if cause.expected or (cause.place.cord and cause.needed):
             continue
         if cause.needed:
             yield _finding([cause])

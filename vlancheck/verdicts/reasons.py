@@ -75,10 +75,13 @@ class Reasons:
     def otherwise(self, sender: str, frame: Frame, at: str, arrives: str) -> Reason:
         """Return why a frame from `sender` arrives at `at` in another shape."""
         walked = self.walk(sender, frame)
-        for step in walked.steps:
-            if step.what is What.LEAVES and step.port == at and step.frame == arrives:
-                return Reason(f"it arrives as {arrives}", at, None, step.vid, arrives, step.evidence)
-        return Reason(f"it arrives as {arrives}", at, frame=arrives)
+        words = f"it arrives as {arrives}"
+        step = next((one for one in walked.steps if _arrives(one, at, arrives)), None)
+        while step is not None and step.what is not What.LEAVES and step.number > 1:
+            step = walked.steps[step.parent - 1]
+        if step is None or step.what is not What.LEAVES:
+            return Reason(words, at, frame=arrives)
+        return Reason(f"{words} from {step.port}", step.port, None, step.vid, arrives, step.evidence)
 
     def undecided(self, sender: str, frame: Frame, at: str) -> Reason:
         """Return why nobody can tell whether a frame from `sender` arrives at `at`."""
@@ -171,6 +174,10 @@ class Reasons:
     def _vid(self, walked: Walk, loss: Loss) -> int | None:
         step = next((one for one in walked.steps if _same(one, loss)), None)
         return step.vid if step else None
+
+
+def _arrives(step: Step, at: str, frame: str) -> bool:
+    return step.what is What.DELIVERED and (step.port, step.frame) == (at, frame)
 
 
 def _same(step: Step, loss: Loss) -> bool:
