@@ -1,0 +1,152 @@
+"""Small sites for reports: texts in jot that are judged, and a folder with captures before and after a rebuild."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+from checks.test_manual import BEFORE, jot, sections
+
+from vlancheck.checks import checks, run
+from vlancheck.notation import parse
+from vlancheck.notation.judged import case
+from vlancheck.outcome import Report
+
+EVERY_STATE = """
+bridge SORT-1 exists=10,310,320,330,340,350
+port SORT-1:24 member=310,320,330,340,350
+port SORT-1:1 pvid=310 member=310 untagged=310
+port SORT-1:2 pvid=310 member=310 untagged=310
+port SORT-1:3 pvid=330 member=330
+port SORT-1:4 pvid=350 member=350 untagged=350
+port SORT-1:8 pvid=1 member=1-4094 untagged=1
+port SORT-1:9 pvid=1 member=1-4094 untagged=1
+port SORT-1:5 doubt=yes pvid=340 member=340 untagged=340
+port SORT-1:Vlan350 kind=inside pvid=350 member=350 untagged=350
+setting SORT-1 "address:Vlan350"=192.0.2.1
+handoff SORT-1:24
+service lab 310 at SORT-1:24 -> SORT-1:1 untagged, SORT-1:2 untagged
+apart lab
+service dropped 320 at SORT-1:24 -> SORT-1:1 untagged
+service mismatched 330 at SORT-1:24 -> SORT-1:3 untagged
+service unproven 340 at SORT-1:24 -> SORT-1:5 untagged
+service exposed 350 at SORT-1:24 -> SORT-1:4 untagged
+empty SORT-1:8
+unseen SORT-1:9
+"""
+
+LOOP = """
+bridge A exists=10
+port A:1 pvid=10 member=10 untagged=10
+port A:2 member=10
+port A:3 member=10
+bridge B exists=10
+port B:2 member=10
+port B:3 member=10
+link A:2 B:2
+link A:3 B:3
+vlan 10 -> A:1 untagged
+"""
+
+DECLARATION = """\
+site: Ferry office, rear closet
+
+devices:
+  ONU-1: {kind: carrier-box, owner: carrier, ports: {lan1: {service: metro, map: {881: 310}, origin: letter}}}
+  DESKSW: {kind: unmanaged}
+  PANEL-A: {kind: panel}
+
+handoffs:
+  - {at: "SORT-1:Gi0/1", carrier: metro, circuit: FO-0001}
+
+services:
+  - {name: Booking line, tag: 310, enters: FO-0001, leaves: [{at: "ACC-1:Gi0/3", frame: untagged}]}
+  - {name: Ticket line, tag: 320, enters: FO-0001, leaves: [{at: "PANEL-A:04", frame: untagged}]}
+
+vlans:
+  - {vid: 20, name: desks, reaches: [{at: "PANEL-A:01-03", frame: untagged}], never: [FO-0001]}
+
+holds:
+  - {at: "PANEL-A:02", why: lift telephone, owner: lift company}
+"""
+
+SHEET = """\
+From,To,Cord,Serves
+ONU-1:lan1,SORT-1:Gi0/1,C-1,
+SORT-1:Gi0/2,ACC-1:Gi0/1,C-2,
+ACC-1:Gi0/2,PANEL-A:01,C-3,PC one
+ACC-1:{lift},PANEL-A:02,C-4,lift telephone
+ACC-1:Gi0/6,PANEL-A:03,C-5,PC two
+ACC-1:Gi0/3,PANEL-A:05,C-6,booking server
+SORT-1:Gi0/4,PANEL-A:04,C-7,ticket printer
+"""
+
+CAPTURE = """\
+{name}#show running-config
+hostname {name}
+!
+vtp mode transparent
+!
+vlan 20,310,320
+!
+{ports}end
+{name}#
+"""
+
+
+def write_closet(folder: Path) -> Path:
+    """Write a site with two surveys into `folder` and return it: in the later one a tag and a desk are lost."""
+    before = {"SORT-1": _sort(), "ACC-1": _acc(lift="Gi0/4", allowed="20,310")}
+    after = {"SORT-1": _sort(odd=" switchport vlan frobnicate 320\n"), "ACC-1": _acc(lift="Gi0/5", allowed="20")}
+    (folder / "patching").mkdir(parents=True)
+    (folder / "site.yaml").write_text(DECLARATION, encoding="utf-8")
+    for survey, lift, texts in (("as-found", "Gi0/4", before), ("as-left", "Gi0/5", after)):
+        (folder / f"patching/{survey}.csv").write_text(SHEET.format(lift=lift), encoding="utf-8")
+        (folder / f"captures/{survey}").mkdir(parents=True)
+        for name, text in texts.items():
+            (folder / f"captures/{survey}/{name}.txt").write_text(text, encoding="utf-8")
+    return folder
+
+
+def _sort(odd: str = "") -> str:
+    ports = _trunk("Gi0/1", "310,320") + _trunk("Gi0/2", "20,310,320") + _access("Gi0/4", 320, odd)
+    return CAPTURE.format(name="SORT-1", ports=ports)
+
+
+def _acc(lift: str, allowed: str) -> str:
+    ports = _trunk("Gi0/1", allowed) + _access("Gi0/2", 20) + _access("Gi0/3", 310) + _access("Gi0/6", 20)
+    return CAPTURE.format(name="ACC-1", ports=ports + _access(lift, 20))
+
+
+def _trunk(port: str, allowed: str) -> str:
+    return f"interface {port}\n switchport mode trunk\n switchport trunk allowed vlan {allowed}\n!\n"
+
+
+def _access(port: str, vid: int, odd: str = "") -> str:
+    return f"interface {port}\n switchport mode access\n switchport access vlan {vid}\n{odd}!\n"
+
+
+def report(text: str, before: str = "", site: str = "a site", file: str = "site.jot") -> Report:
+    """Return the report on a text in jot, after an earlier one where there is one."""
+    judged = case(parse(text, file=file), parse(before, file=f"before-{file}") if before else None)
+    return Report(
+        site=site,
+        survey="as-left" if before else "as-found",
+        verdicts=judged.verdicts,
+        findings=run(judged),
+        devices=judged.devices,
+        before="as-found" if before else "",
+        comparison=judged.comparison,
+    )
+
+
+def reports() -> Iterator[tuple[str, Report]]:
+    """Yield reports by name: the sites above, and both examples of every check's manual page."""
+    yield "every state", report(EVERY_STATE)
+    yield "a loop", report(LOOP)
+    yield "nothing declared", report("port A:1 pvid=1 member=1 untagged=1")
+    for check in checks():
+        page = sections(check)
+        before = jot(page[BEFORE]) if BEFORE in page else ""
+        for heading in ("Example", "Instead"):
+            yield f"{check.code} {heading}", report(jot(page[heading]), before)
