@@ -164,16 +164,6 @@ def test_two_captures_that_disagree_are_named(site: Path) -> None:
         assert line in done.stderr
 
 
-def test_a_capture_that_leads_nowhere(site: Path) -> None:
-    """A link to a file that is gone is named like any file that cannot be read."""
-    (site / WHERE).unlink()
-    (site / WHERE).symlink_to(site / "gone.txt")
-    done = run("audit", site)
-
-    assert done.exit_code == COULD_NOT_RUN
-    assert "B-1" in done.stderr
-
-
 def test_a_sites_capture_that_is_only_a_prompt(site: Path) -> None:
     """The box is not there, which is said where it is first needed; `read` says why."""
     (site / WHERE).write_text("B-1#\nB-1#show running-config\nB-1#\n")
