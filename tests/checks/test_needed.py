@@ -66,3 +66,25 @@ def test_side_by_side_links_need_the_same() -> None:
 def test_vlan_that_the_bridge_lacks_is_needed_all_the_same() -> None:
     survey = case(parse(SITE.replace("bridge sw5 exists=10,20,30,40", "bridge sw5 exists=10")))
     assert survey.needed_across(Link("sw4:2", "sw5:1")) == 1 << 30
+
+
+@pytest.mark.parametrize(
+    ("port", "frame", "needed"),
+    [
+        ("member=10 pvid=10 untagged=10", "untagged", "10"),
+        ("member=10,20 pvid=10 untagged=10", "20", "20"),
+        ("member=10 pvid=10 untagged=10", "30", "none"),
+        ("member=10,?30 pvid=10 untagged=10", "30", "30"),
+        ("member=10 pvid=none", "untagged", "none"),
+        ("member=10 pvid=10 untagged=10 up=no", "untagged", "none"),
+        ("member=10 pvid=10 untagged=10 link=no", "untagged", "none"),
+        ("member=10 pvid=10 untagged=10 tpids=88a8", "10", "10"),
+        ("member=40 pvid=40 untagged=40", "untagged", "40"),
+    ],
+    ids=["untagged", "tagged", "not taken", "not known", "no PVID", "shut", "no link", "foreign tag", "no such VLAN"],
+)
+def test_vid_that_a_frame_gets_where_it_is_sent(port: str, frame: str, needed: str) -> None:
+    survey = case(
+        parse(f"bridge sw1 exists=10,20,30\nport sw1:1 {port}\nservice one {frame} at sw1:1 -> sw1:1 {frame}")
+    )
+    assert text(survey.needed_on.get("sw1", 0)) == needed

@@ -11,6 +11,7 @@ import networkx as nx
 from vlancheck.changes.change import Comparison
 from vlancheck.dot1q.model import Device
 from vlancheck.dot1q.rules import Rule
+from vlancheck.dot1q.tags import C_TAG, Frame
 from vlancheck.evidence import Origins
 from vlancheck.places import split_place
 from vlancheck.site.endpoints import EndpointKind
@@ -163,9 +164,32 @@ class Case:
         """Return the relay VIDs that a batch of frames gets at a place, or would get if the bridge had the VLAN."""
         if len(batch.shape) == 1 and batch.shape[0].vids.bit_count() > 1:
             return batch.shape[0].vids
-        walked = self.ground.reasons.walk(place, lowest(batch, batch.value))
+        frame = lowest(batch, batch.value)
+        if (vids := _plainly(self.network, place, frame)) is not None:
+            return vids
+        walked = self.ground.reasons.walk(place, frame)
         for step in walked.steps:
             absent = step.rule is Rule.VLAN_ABSENT and step.port == place
             if (step.what is What.ENTERS or absent) and step.vid is not None:
                 return 1 << step.vid
         return 0
+
+
+def _plainly(network: Network, place: str, frame: Frame) -> int | None:
+    """Return what `_relay` does, without a walk, where one plain bridge port settles it; None where it takes a walk."""
+    device, port = split_place(place)
+    box = network.devices[device]
+    here = [found for found in box.bridge_ports.values() if found.port == port]
+    if len(here) != 1 or len(frame) > 1:
+        return None
+    found = here[0]
+    if found.select or found.entry or found.doubt or found.tpids != {C_TAG} or (frame and frame[0].tpid != C_TAG):
+        return None
+    if False in (box.ports[port].up.value, box.ports[port].link.value, found.up.value):
+        return 0
+    vid = frame[0].vid if frame and frame[0].vid else found.pvid.value
+    if not isinstance(vid, int) or not found.forwarding.sure >> vid & 1:
+        return None
+    if frame and frame[0].vid and not found.admit.sure >> vid & 1:
+        return None
+    return 1 << vid
