@@ -11,7 +11,7 @@ from vlancheck.capture.detect import Signature
 from vlancheck.dot1q.model import Device
 from vlancheck.reader.dialect import Dialect
 from vlancheck.reader.grouping import Note, NoteKind, group
-from vlancheck.reader.loading import dialect_names, load_dialect
+from vlancheck.reader.loading import dialect_names, load_dialect, load_signs
 from vlancheck.reader.reading import Gathered
 from vlancheck.reader.several import read_group
 from vlancheck.reader.unprinted import with_unprinted_port
@@ -73,5 +73,4 @@ def with_default_port(reading: Reading, device: Device, port: str) -> Device | N
 
 def signatures() -> list[Signature]:
     """Return how every dialect is known by its text."""
-    loaded = [load_dialect(name) for name in dialect_names()]
-    return [Signature(one.name, one.patterns, one.commands) for one in loaded]
+    return [Signature(name, *load_signs(name)) for name in dialect_names()]

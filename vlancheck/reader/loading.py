@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cache
@@ -27,6 +28,7 @@ from vlancheck.reader.terms import Names, TermMaker, make_when
 from vlancheck.yamltext import Items, Table, Text
 
 FOLDER = sensitive.FOLDER
+_SIGNS = re.compile(r"^signs:.*\n(?:[ \t#].*\n|\n)*", re.MULTILINE)  # the block of one key at the top level
 
 
 def dialect_names() -> list[str]:
@@ -41,6 +43,22 @@ def load_dialect(name: str) -> Dialect:
         known = Parameters(None, str(FOLDER), "dialects")
         raise known.unknown("dialect", name, dialect_names())
     return load_folder(FOLDER / name)
+
+
+@cache
+def load_signs(name: str) -> tuple[tuple[re.Pattern[str], ...], tuple[re.Pattern[str], ...]]:
+    """Return the patterns and commands by which the dialect is known, without loading the rest of it.
+
+    Raises DialectError where they are not right.
+    """
+    file = FOLDER / name / "dialect.yaml"
+    text = file.read_text(encoding="utf-8")
+    if (block := _SIGNS.search(text)) is None:
+        return (), ()
+    above = text.count("\n", 0, block.start())  # blank lines, so that errors name the right one
+    node = yamltext.load("\n" * above + block[0], str(file), DialectError)
+    signs = Parameters(node, str(file), "the dialect").below("signs")
+    return signs.patterns("patterns"), signs.patterns("commands")
 
 
 def load_folder(folder: Path) -> Dialect:

@@ -191,12 +191,10 @@ class Spots:
         )
 
     def _of_panel(self, text: str, panel: str, port: str) -> tuple[Spot, ...]:
-        try:
-            return (self._known_panel_port(text, f"{panel}:{port}"),)
-        except PlaceError:
-            if not (many := spread(port)):
-                raise
+        many = () if panel_key(f"{panel}:{port}") in self.stringer.spelled else spread(port)
+        if many:
             return tuple(self._known_panel_port(text, f"{panel}:{one}") for one in many)
+        return (self._known_panel_port(text, f"{panel}:{port}"),)
 
     def _known_panel_port(self, text: str, name: str) -> Spot:
         """Return the spot of a panel port; one that no row names has nothing patched, where its panel allows it."""

@@ -9,8 +9,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
-import networkx as nx
-
 from vlancheck.dot1q.model import BridgePort, Device, DeviceKind
 from vlancheck.evidence import Cover, Kind, Origin, Origins, State
 from vlancheck.places import split_place
@@ -100,7 +98,6 @@ def _trunk(boxes: dict[str, Device], place: str) -> tuple[BridgePort, str, int] 
 
 def _rings(boxes: dict[str, Device], links: Sequence[Link]) -> Iterator[list[Link]]:
     """Yield the links of every part of the wiring in which each link lies on a ring of bridges."""
-    graph: nx.Graph[str] = nx.Graph()
     between: dict[frozenset[str], list[Link]] = {}
     for link in links:
         ends = [split_place(place) for place in (link.one, link.other)]
@@ -108,9 +105,12 @@ def _rings(boxes: dict[str, Device], links: Sequence[Link]) -> Iterator[list[Lin
             continue
         if any(_cut(boxes[device], port) for device, port in ends):
             continue  # a text says it is blocked: the ring is open there
-        pair = frozenset((ends[0][0], ends[1][0]))
-        between.setdefault(pair, []).append(link)
-        graph.add_edge(*pair)
+        between.setdefault(frozenset((ends[0][0], ends[1][0])), []).append(link)
+    if sum(map(len, between.values())) < len(frozenset().union(*between)):
+        return  # too few links for a ring, and the graph library need not be loaded
+    import networkx as nx
+
+    graph: nx.Graph[str] = nx.Graph(tuple(pair) for pair in between)
     for block in nx.biconnected_components(graph):
         inside = [link for pair, several in between.items() if pair <= block for link in several]
         if len(inside) >= len(block):
