@@ -45,7 +45,7 @@ def make_form(name: str, params: Parameters) -> Form:
         case "set-lines":
             return SetLines(comments=params.patterns("comments"))
         case "braces":
-            return Braces()
+            return Braces(under=params.word("under", ""), comments=params.patterns("comments"))
         case "sections":
             return KeyedSections(keys=params.lists("keys"), each=frozenset(map(str, params.words("each"))))
         case "json":

@@ -30,15 +30,22 @@ class _Statement:
 class Braces:
     """The form of nested blocks."""
 
+    under: str = ""  # the statement whose inside the text shows; "" it shows everything
+    comments: tuple[re.Pattern[str], ...] = ()  # lines that say nothing
+
     def __call__(self, lines: Sequence[Line]) -> Iterator[PathLine]:
         """Yield the path lines of `lines`; what stands outside every statement is handed on as it is."""
         path: list[str] = []  # statements of the blocks we are in
+        outside = [self.under] if self.under else []
         above: list[Line] = []  # their lines
         held = _Statement([], None, 0, [])
         comment = False
         for line in lines:
             text, at = line.text, 0
             whole, told = squeezed(text), False  # told: the line has been accounted for
+            if any(pattern.match(whole) for pattern in self.comments):
+                yield PathLine(whole, (line,), (), True)
+                continue
             while at < len(text):
                 if comment:
                     end = text.find("*/", at)
@@ -66,7 +73,7 @@ class Braces:
                             path.pop()
                             above.pop()
                         continue
-                    for leaf in _close(held, path, above, block=found["mark"] == "{"):
+                    for leaf in _close(held, [*outside, *path], above, block=found["mark"] == "{"):
                         told = told or line in leaf.lines
                         yield leaf
                     if found["mark"] == "{":
