@@ -1,0 +1,231 @@
+"""Particular semantics of Junos, each with the document that says so."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from vlancheck import vids
+from vlancheck.dot1q.model import BridgePort, Device, PortKind
+from vlancheck.evidence import UNKNOWN
+from vlancheck.pipeline import read_paths
+
+UNIT = "set interfaces ge-0/0/1 unit 0 family ethernet-switching"
+HEAD = "set version 18.4R3.3\nset system host-name X\nset vlans red vlan-id 10\nset vlans blue vlan-id 20\n"
+
+
+def box(tmp_path: Path, text: str, head: str = HEAD) -> Device:
+    """Return the device that the head and `text` make."""
+    path = tmp_path / "x.txt"
+    path.write_text(f"{head}{text}\n")
+    (found,) = read_paths([path]).devices
+    return found
+
+
+def port(tmp_path: Path, *lines: str) -> BridgePort:
+    """Return the switched unit that `lines` make."""
+    return box(tmp_path, "\n".join(lines)).bridge_ports["ge-0/0/1.0"]
+
+
+def test_a_port_without_a_mode_is_an_access_port_of_the_vlan_default(tmp_path: Path) -> None:
+    """Junos OS 10.3 software guide for EX, p.1382 (manualshive.com, manual 2032793)."""
+    made = port(tmp_path, UNIT)
+
+    assert (made.pvid.value, vids.text(made.member.sure), vids.text(made.untagged.sure)) == (1, "1", "1")
+
+
+def test_the_vlan_default_has_the_tag_it_is_given(tmp_path: Path) -> None:
+    """Common practice, no source."""
+    assert port(tmp_path, "set vlans default vlan-id 5", UNIT).pvid.value == 5
+    assert port(tmp_path, "set vlans default vlan-id 5", f"{UNIT} vlan members default").pvid.value == 5
+
+
+def test_an_access_port_takes_no_frame_tagged_with_another_vlan(tmp_path: Path) -> None:
+    """Ethernet Switching on EX Series, p.6: untagged packets only; of its own VLAN's tag nothing is published."""
+    made = port(tmp_path, f"{UNIT} interface-mode access", f"{UNIT} vlan members red")
+
+    assert made.pvid.value == 10
+    assert vids.text(made.admit.sure) == "none"
+    assert vids.text(made.admit.possible) == "10"
+
+
+def test_a_trunk_drops_untagged_frames_unless_it_has_a_native_vlan(tmp_path: Path) -> None:
+    """Statement native-vlan-id, Default (juniper.net, native-vlan-id-edit-interfaces-qfx-series.html)."""
+    made = port(tmp_path, f"{UNIT} interface-mode trunk", f"{UNIT} vlan members [ red blue ]")
+
+    assert made.pvid.value is None
+    assert vids.text(made.admit.sure) == "10,20"
+
+
+def test_newer_style_native_vlan_must_be_in_the_list(tmp_path: Path) -> None:
+    """It must belong to the trunk's list (Junos OS 10.3 security, "Understanding Layer 2 Interfaces").
+
+    Of one that does not, nothing is published: it stays open.
+    """
+    trunk = (f"{UNIT} interface-mode trunk", f"{UNIT} vlan members red")
+    inside = port(tmp_path, "set interfaces ge-0/0/1 native-vlan-id 10", *trunk)
+    outside = port(tmp_path, "set interfaces ge-0/0/1 native-vlan-id 20", *trunk)
+
+    assert (inside.pvid.value, vids.text(inside.untagged.sure), vids.text(inside.member.possible)) == (10, "10", "10")
+    assert outside.pvid.value is UNKNOWN
+    assert (vids.text(outside.member.sure), vids.text(outside.member.possible)) == ("10", "10,20")
+
+
+def test_older_style_native_vlan_of_the_unit_is_a_member_by_itself(tmp_path: Path) -> None:
+    """Statement native-vlan-id, platforms without ELS, for its place; membership from memory."""
+    made = port(tmp_path, f"{UNIT} port-mode trunk", f"{UNIT} vlan members red", f"{UNIT} native-vlan-id blue")
+
+    assert (made.pvid.value, vids.text(made.member.sure), vids.text(made.untagged.sure)) == (20, "10,20", "20")
+
+
+def test_older_style_vlan_lists_its_ports(tmp_path: Path) -> None:
+    """Common practice, no source: `vlans NAME interface` and `vlan members` say the same."""
+    made = port(tmp_path, UNIT, "set vlans blue interface ge-0/0/1.0")
+
+    assert (made.pvid.value, vids.text(made.untagged.sure)) == (20, "20")
+
+
+@pytest.mark.parametrize(
+    ("written", "read"),
+    [("red", "10"), ("20", "20"), ("20-22", "20-22"), ("all", "1-4094"), ("[ red 30-31 ]", "10,30-31")],
+)
+def test_members_by_name_number_range_and_all(tmp_path: Path, written: str, read: str) -> None:
+    """Common practice, no source."""
+    assert (
+        vids.text(port(tmp_path, f"{UNIT} interface-mode trunk", f"{UNIT} vlan members {written}").admit.sure) == read
+    )
+
+
+def test_a_vlan_named_by_number_alone_may_be_missing(tmp_path: Path) -> None:
+    """Nothing published says that a port's list makes the VLAN."""
+    exists = box(tmp_path, f"{UNIT} vlan members 30").bridges[""].exists
+
+    assert vids.text(exists.sure & vids.WIRE) == "1,10,20"
+    assert vids.text(exists.possible & vids.WIRE) == "1,10,20,30"
+
+
+def test_a_part_of_the_configuration_leaves_the_vlans_open(tmp_path: Path) -> None:
+    """Every configuration begins with its version; a text without it may lack VLANs."""
+    exists = box(tmp_path, f"{UNIT} vlan members red", head="set vlans red vlan-id 10\n").bridges[""].exists
+
+    assert vids.text(exists.sure & vids.WIRE) == "1,10"
+    assert exists.possible >> 77 & 1
+
+
+def test_deactivated_statements_have_no_effect(tmp_path: Path) -> None:
+    """Common practice, no source: both lines are counted and passed over."""
+    made = port(
+        tmp_path,
+        f"{UNIT} interface-mode trunk",
+        f"{UNIT} vlan members red",
+        f"{UNIT} vlan members blue",
+        f"{UNIT.replace('set', 'deactivate')} vlan members red",
+    )
+
+    assert vids.text(made.member.sure) == "20"
+
+
+def test_a_range_of_interfaces_and_the_ports_own_lines_add_up(tmp_path: Path) -> None:
+    """Junos OS, Interface Ranges (juniper.net, switches-interface-range.html): appended from 14.1X53-D15 on."""
+    unit = UNIT.replace("ge-0/0/1", "interface-range many")
+    made = port(
+        tmp_path,
+        "set interfaces interface-range many member-range ge-0/0/0 to ge-0/0/2",
+        f"{unit} interface-mode trunk",
+        f"{unit} vlan members red",
+        f"{UNIT} vlan members blue",
+    )
+
+    assert vids.text(made.member.sure) == "10,20"
+
+
+def test_a_member_written_as_a_pattern_leaves_every_port_open(tmp_path: Path) -> None:
+    """Junos OS, Interface Ranges: a pattern counts ports that the box may not have; it is not spelt out."""
+    made = port(tmp_path, UNIT, 'set interfaces interface-range many member "ge-0/0/[0-7]"')
+
+    assert made.doubt
+
+
+def test_a_vlans_own_interface_is_inside(tmp_path: Path) -> None:
+    """Common practice, no source."""
+    found = box(
+        tmp_path, "set interfaces irb unit 7 family inet address 192.0.2.1/24\nset vlans red l3-interface irb.7"
+    )
+
+    assert found.ports["irb.7"].kind is PortKind.INSIDE
+    assert found.bridge_ports["irb.7"].pvid.value == 10
+
+
+def test_a_voice_vlan_is_tagged_beside_the_access_vlan(tmp_path: Path) -> None:
+    """Junos OS 9.4, ethernet-switching-options voip: interface (all | NAME | access-ports), vlan (ID | NAME)."""
+    for name in ("ge-0/0/1.0", "access-ports", "all"):
+        made = port(tmp_path, f"set switch-options voip interface {name} vlan blue", UNIT, f"{UNIT} vlan members red")
+        assert (vids.text(made.admit.sure), vids.text(made.member.sure), vids.text(made.untagged.sure)) == (
+            "20",
+            "10,20",
+            "10",
+        )
+
+
+DOUBTED = [
+    "set interfaces ge-0/0/1 apply-groups edge",
+    "set groups edge interfaces <ge-*> unit 0 family ethernet-switching vlan members blue",
+    "set groups edge interfaces <ge-*> disable",
+    "set interfaces ge-0/0/1 unit 0 input-vlan-map push",
+    "set interfaces ge-0/0/1 encapsulation ethernet-bridge",
+    "set interfaces ge-0/0/1 unit 0 vlan-id 5",
+    "set interfaces ge-0/0/1 unit 0 family bridge interface-mode trunk",
+    "set interfaces ge-0/0/1 gigether-options ethernet-switch-profile tag-protocol-id 0x9100",
+    f"{UNIT} vlan members nowhere",
+    f"{UNIT} port-mode tagged-access",
+    "set vlans red dot1q-tunneling customer-vlans 1-5",
+    "set vlans red interface all",
+    "set vlans red no-local-switching",
+    "set firewall family ethernet-switching filter f term t then vlan blue",
+    "set ethernet-switching-options redundant-trunk-group group g interface ge-0/0/1.0 primary",
+    "set protocols mvrp interface all",
+    "set protocols dot1x authenticator interface ge-0/0/1.0 supplicant single",
+    "set protocols dot1x authenticator interface all",
+    "set ethernet-switching-options analyzer a output interface ge-0/0/1.0",
+    "set logical-systems l interfaces ge-0/0/1 unit 0 vlan-id 5",
+    "set security forwarding-options secure-wire w interface ge-0/0/1.0",
+    "set routing-instances v instance-type virtual-switch",
+]
+
+
+@pytest.mark.parametrize("line", DOUBTED)
+def test_what_may_change_a_port_leaves_it_open(tmp_path: Path, line: str) -> None:
+    """Not followed is not proven."""
+    assert port(tmp_path, UNIT, f"{UNIT} vlan members red", line).doubt
+
+
+HARMLESS = [
+    "set system login message vlan",
+    "set firewall family inet filter vlan-10 term a then accept",
+    "set policy-options prefix-list vlan10 192.0.2.0/24",
+    "set security zones security-zone trust interfaces vlan.10",
+    "set protocols igmp-snooping vlan all",
+    "set protocols lldp interface all",
+    'set event-options policy p then change-configuration commands "deactivate interfaces ge-0/0/1"',
+    "set interfaces ge-0/0/1 mtu 9216",
+    "set routing-instances r interface irb.7",
+]
+
+
+@pytest.mark.parametrize("line", HARMLESS)
+def test_what_says_nothing_of_vlans_is_passed_over(tmp_path: Path, line: str) -> None:
+    """Named sections that hold VLAN words and decide no frame's VLAN."""
+    found = box(tmp_path, f"{UNIT}\n{line}")
+
+    assert found.unread == ()
+    assert not found.bridge_ports["ge-0/0/1.0"].doubt
+
+
+@pytest.mark.parametrize("bad", ["0", "4095", "none"])
+def test_a_vlan_id_that_is_none_leaves_the_vlans_open(tmp_path: Path, bad: str) -> None:
+    """Junos OS 10.3 software guide for EX, p.1382: 0 and 4095 are reserved."""
+    found = box(tmp_path, f"{UNIT}\nset vlans green vlan-id {bad}")
+
+    assert [item.matters for item in found.unread] == [True]
+    assert not found.bridges[""].exists.sure & vids.WIRE
