@@ -67,3 +67,9 @@ def test_link_that_nothing_needs_is_a_note() -> None:
 def test_jack_that_negotiates_is_not_told() -> None:
     text = site(None, None) + LEFT.format("sw1:5", *AUTO).replace("=9", "=5")
     assert found(text) == ()
+
+
+@pytest.mark.parametrize("kind", ["unmanaged", "phone", "through"])
+def test_port_toward_a_box_that_negotiates_nothing_is_not_told(kind: str) -> None:
+    text = site(AUTO, None).replace("bridge sw2", f"device sw2 kind={kind}\nbridge sw2")
+    assert "N101" not in {one.code for one in found(text)}

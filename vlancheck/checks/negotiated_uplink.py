@@ -46,17 +46,18 @@ When it is intended
     Hardly ever on a link between switches: set the mode at both ends.
 
 Reference
-    Catalyst 3750 Metro Command Reference, "switchport mode" (dynamic auto and dynamic desirable settle the mode with
-    the neighbour). That the mode of an uplink is set by hand is common practice, no source.
+    Catalyst 3750 Software Configuration Guide, OL-8550-09, p. 13-19 (a dynamic port becomes a trunk by what the
+    neighbour says). That the mode of an uplink is set by hand is common practice, no source.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from vlancheck.dot1q.model import Negotiation
+from vlancheck.dot1q.model import DeviceKind, Negotiation
 from vlancheck.findings.case import Case
 from vlancheck.findings.finding import Finding, Severity, Where, evidence
+from vlancheck.places import split_place
 from vlancheck.wiring.negotiation import outcome
 from vlancheck.wiring.network import Link
 
@@ -67,6 +68,8 @@ NAME = "An uplink's mode is left to negotiation"
 def find(case: Case) -> Iterator[Finding]:
     """Yield one finding for every link between bridges whose mode hangs on what an end says."""
     for link in case.links():
+        if any(case.network.devices[split_place(place)[0]].kind is not DeviceKind.BRIDGE for place in link[:2]):
+            continue
         said = {place: case.network.port(place).negotiation for place in (link.one, link.other)}
         open_ = {place: one for place, one in said.items() if one is not None and _open(one)}
         if open_:
