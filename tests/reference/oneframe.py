@@ -262,12 +262,12 @@ class OneFrame:
     def _leave(self, state: State, bridge_port: BridgePort, fate: Fate) -> Iterator[State]:
         place = state.device, bridge_port.port
         inside = (Worn(bridge_port.sends, state.vid, state.owner), *state.below)
-        if not self._in(bridge_port.member, state.vid):
-            return
         if not (self._port_up(place) and self._true(bridge_port.up)):
             return
-        if bridge_port.doubt:
+        if bridge_port.doubt:  # whatever may leave by what was read, an unread line may let it out
             fate.in_doubt.add((":".join(place), bare(inside)))
+            return
+        if not self._in(bridge_port.member, state.vid):
             return
         if not self._in(bridge_port.forwarding, state.vid):
             return

@@ -19,6 +19,7 @@ from typing import Generic, NamedTuple, Protocol, TypeVar
 from vlancheck.dot1q.model import NO_TAG, Bridge, BridgePort, End, Foreign, Port, Rewrite, TagMatch
 from vlancheck.dot1q.rules import Rule
 from vlancheck.evidence import UNKNOWN, Cover, Fact
+from vlancheck.vids import EVERY
 
 OUTER = -1  # the outermost tag's VID as it was sent
 INNER = -2  # the second tag's VID as it was sent
@@ -121,6 +122,8 @@ def see(bridge_port: BridgePort, port: Port, bridge: Bridge, device: str, world:
     sure = world is World.SURE
     pick = _sure if sure else _possible
     member = pick(bridge_port.member)
+    if bridge_port.doubt and not sure:
+        member = EVERY  # an unread line may let any VLAN out here
     bare = member & pick(bridge_port.untagged)
     never_bare = ~(bridge_port.untagged.possible if sure else bridge_port.untagged.sure)
     pvid = bridge_port.pvid.value
@@ -133,7 +136,7 @@ def see(bridge_port: BridgePort, port: Port, bridge: Bridge, device: str, world:
         admit=pick(bridge_port.admit),
         bare=bare,
         tagged=member & never_bare,
-        member=bare | (member & never_bare),
+        member=member if bridge_port.doubt else bare | (member & never_bare),
         alive=pick(bridge.exists) & pick(bridge.active),
         forwarding=pick(bridge_port.forwarding),
         select=bridge_port.select,
