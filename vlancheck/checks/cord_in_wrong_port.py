@@ -55,7 +55,6 @@ from collections.abc import Iterator
 
 from vlancheck.findings.case import Case
 from vlancheck.findings.finding import Finding, Severity, evidence
-from vlancheck.findings.grouping import effect_of_change
 
 CODE = "C105"
 NAME = "Cord in a port that does not carry its frames"
@@ -76,5 +75,4 @@ def find(case: Case) -> Iterator[Finding]:
             why="move the cord; the configuration of the port is another one's",
             where=(*now, *evidence(place.ports[0], place.before, "before", not now)),
             at=frozenset(place.ports),
-            effects=tuple(effect_of_change(row) for row in cause.changes if not row.expected),
         )

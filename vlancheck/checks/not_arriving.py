@@ -9,7 +9,7 @@ Why it matters
 
 Example
     bridge SORT-1 exists=1,310
-    port SORT-1:1 pvid=1 member=1,310 untagged=1
+    port SORT-1:1 member=310
     port SORT-1:2 pvid=1 member=1 untagged=1
     handoff SORT-1:1
     service records 310 at SORT-1:1 -> SORT-1:2 untagged
@@ -17,7 +17,7 @@ Example
 
 Instead
     bridge SORT-1 exists=1,310
-    port SORT-1:1 pvid=1 member=1,310 untagged=1
+    port SORT-1:1 member=310
     port SORT-1:2 pvid=310 member=310 untagged=310
     handoff SORT-1:1
     service records 310 at SORT-1:1 -> SORT-1:2 untagged

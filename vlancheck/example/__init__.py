@@ -1,14 +1,16 @@
-"""The built-in closet, as files of a site: an invented veterinary practice."""
+"""The built-in closet, as files of a site: an invented library's basement, before and after a rebuild."""
 
 from __future__ import annotations
 
+import hashlib
 from importlib.resources import files
 from importlib.resources.abc import Traversable
 from pathlib import Path
 
 from vlancheck.errors import UsageError
 
-START = ("SORT-1:Gi0/1", "310")  # where the carrier's tag comes in, for the walk that the demo shows
+REPORT = "report.html"  # the page that the demo writes beside the site
+_MARK = "<!-- written by vlancheck demo "  # begins the last line of that page, before the digest of the rest
 
 
 def write_site(folder: Path) -> list[Path]:
@@ -27,6 +29,29 @@ def write_site(folder: Path) -> list[Path]:
     except (OSError, UnicodeDecodeError) as error:
         raise UsageError(f"the site cannot be written there: {error}", file=str(folder)) from error
     return sorted(texts)
+
+
+def write_report(folder: Path, page: str) -> Path:
+    """Write the page of the demo into `folder` and return its path; UsageError, and nothing written, as `write_site`."""
+    path = folder / REPORT
+    try:
+        if path.exists() and not _own(path.read_text(encoding="utf-8")):
+            raise UsageError("is there already and differs", file=str(path), hint="name another folder")
+        body = page.rstrip("\n")
+        path.write_text(f"{body}\n{_MARK}{_digest(body)} -->\n", encoding="utf-8", newline="\n")
+    except (OSError, UnicodeDecodeError) as error:
+        raise UsageError(f"the page cannot be written there: {error}", file=str(folder)) from error
+    return path
+
+
+def _own(text: str) -> bool:
+    """Tell whether a page is one the demo wrote, unchanged."""
+    body, mark, rest = text.rstrip("\n").rpartition(f"\n{_MARK}")
+    return bool(mark) and rest == f"{_digest(body)} -->"
+
+
+def _digest(body: str) -> str:
+    return hashlib.sha256(body.encode()).hexdigest()[:16]
 
 
 def _texts(node: Traversable, at: Path) -> list[tuple[Path, str]]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from vlancheck.changes.change import Change
+from vlancheck.changes.change import Change, Kind
 from vlancheck.findings.case import Case
 from vlancheck.findings.finding import Finding, Severity, in_order
 from vlancheck.places import split_place
@@ -71,7 +71,14 @@ def effect_of_leak(order: str, at: str, what: str) -> str:
 
 def effect_of_change(row: Change) -> str:
     """Return a change of carriage at one anchor, in one line."""
-    return f"{row.kind.value} at {row.anchor.name}, {row.frame}: {row.before}, {row.after}"
+    at = f"{row.anchor.name}, {row.frame}"
+    match row.kind:
+        case Kind.LOST:
+            return f"{at}: no longer {row.before.replace('reached', 'reaches', 1)}"
+        case Kind.GAINED | Kind.REPAIRED:
+            return f"{at}: now {row.after}"
+        case _:
+            return f"{row.anchor.name}: was {row.before}, is {row.after}"
 
 
 def _effects(case: Case) -> Iterator[Effect]:

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 import typer
 
 from vlancheck.changes.change import Cause
+from vlancheck.evidence import Kind
 from vlancheck.findings.finding import Finding, Severity, Where
 from vlancheck.outcome import Report
 from vlancheck.report import origins, wording
@@ -83,6 +84,25 @@ def text(report: Report, width: int = 80, colour: bool = False) -> str:
     return page.text
 
 
+def shown_as_demo(
+    before: Report, after: Report, folder: str, files: int, page_file: str, width: int = 80, colour: bool = False
+) -> str:
+    """Return what the demo shows first: both verdicts, the counts, one finding with its lines, the next command."""
+    page = Page(width, colour)
+    page.prose(f"An invented closet, before a move and after it: {files} files in {folder}.")
+    page.put()
+    page.prose(wording.sentence(before))
+    page.prose(wording.sentence(after))
+    page.prose(wording.counts(after), 2)
+    page.put(f"  All of it: vlancheck verify {folder}   as a page: {page_file}")
+    if after.findings:
+        page.put()
+        page.put("One finding of them")
+        both = [one for one in after.findings if len(_captured(one)) > 1]
+        finding_lines(page, (both or after.findings)[0], 1, most=2)
+    return page.text
+
+
 def lines(report: Report) -> str:
     """Return one line for each finding and each verdict: `file:line: message`."""
     out = []
@@ -103,8 +123,8 @@ def one_line(finding: Finding) -> str:
     return f"{place}{finding.severity.value} {finding.code} {finding.headline}{effects}"
 
 
-def finding_lines(page: Page, finding: Finding, number: int) -> None:
-    """Add one finding: what, both ends' lines, why, what it does to what was declared."""
+def finding_lines(page: Page, finding: Finding, number: int, most: int = _LISTED) -> None:
+    """Add one finding: what, both ends' lines, why, what it does to what was declared (`most` lines of it)."""
     severity = page.paint(finding.severity.value, finding.severity)
     page.put(f"{number:>3} {severity}  {finding.code} {finding.name}")
     page.prose(finding.headline, 4)
@@ -116,12 +136,17 @@ def finding_lines(page: Page, finding: Finding, number: int) -> None:
             page.put(f"      {told}{label}")
     if finding.why:
         page.prose(finding.why, 4)
-    for effect in finding.effects[:_LISTED]:
+    for effect in finding.effects[:most]:
         page.prose(f"so  {effect}", 4, 8)
-    if len(finding.effects) > _LISTED:
-        page.put(f"        and {len(finding.effects) - _LISTED} more")
+    if len(finding.effects) > most:
+        page.put(f"        and {len(finding.effects) - most} more")
     if finding.settled_by:
         page.prose(f"settled by: {finding.settled_by}", 4, 8)
+
+
+def _captured(finding: Finding) -> set[str]:
+    """Return the captures of the survey that a finding shows lines of."""
+    return {where.origin.file for where in finding.where if where.origin.kind is Kind.LINE and where.label != "before"}
 
 
 def _verdict(page: Page, verdict: Verdict) -> None:
