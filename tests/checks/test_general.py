@@ -58,7 +58,6 @@ def test_what_nobody_knows_is_no_finding_of_these() -> None:
     ("swap", "more", "what"),
     [
         ("port sw1:4 member=310 pvid=310 untagged=310", "", ""),
-        ("port sw1:4 member=310", "handoff sw1:4", "handoff"),
         ("port sw1:4 member=310 pvid=310 untagged=310", "hold sw1:4 lift", "hold"),
         (
             "port sw1:4 member=310 pvid=310 untagged=310",
@@ -66,7 +65,7 @@ def test_what_nobody_knows_is_no_finding_of_these() -> None:
             "service other",
         ),
     ],
-    ids=["plugged in", "handoff", "hold", "another service"],
+    ids=["plugged in", "hold", "another service"],
 )
 def test_leak(swap: str, more: str, what: str) -> None:
     findings = found(f"{planted(CLEAN, (FREE, swap))}\n{more}")

@@ -7,7 +7,7 @@ from vlancheck.findings.finding import Severity
 
 CLEAN = """
 bridge sw1 exists=1,310,320,330 tree=per-vlan
-port sw1:1 member=310,320,330
+port sw1:1 member=310,320
 port sw1:2 member=1,310,320,330 pvid=1 untagged=1
 bridge sw2 exists=1,310,320,330 tree=per-vlan
 port sw2:1 member=1,310,320,330 pvid=1 untagged=1
