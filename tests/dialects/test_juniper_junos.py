@@ -39,6 +39,7 @@ def test_the_vlan_default_has_the_tag_it_is_given(tmp_path: Path) -> None:
     """Common practice, no source."""
     assert port(tmp_path, "set vlans default vlan-id 5", UNIT).pvid.value == 5
     assert port(tmp_path, "set vlans default vlan-id 5", f"{UNIT} vlan members default").pvid.value == 5
+    assert port(tmp_path, "set vlans default interface ge-0/0/1.0", UNIT).pvid.value == 1
 
 
 def test_an_access_port_takes_no_frame_tagged_with_another_vlan(tmp_path: Path) -> None:
@@ -147,6 +148,39 @@ def test_a_member_written_as_a_pattern_leaves_every_port_open(tmp_path: Path) ->
     assert made.doubt
 
 
+def test_a_bundle_says_how_its_members_join(tmp_path: Path) -> None:
+    """From memory: a bundle without a statement of lacp speaks none."""
+    lines = "set interfaces ge-0/0/1 ether-options 802.3ad ae0\nset interfaces ge-0/0/2 gigether-options 802.3ad ae1\n"
+    found = box(tmp_path, f"{lines}set interfaces ae1 aggregated-ether-options lacp passive").ports
+
+    assert {name: (one.bundle, one.bundle_mode) for name, one in found.items()} == {
+        "ge-0/0/1": ("ae0", "on"),
+        "ge-0/0/2": ("ae1", "passive"),
+        "ae0": ("", ""),
+        "ae1": ("", ""),
+    }
+
+
+def test_sub_interfaces_take_their_tags(tmp_path: Path) -> None:
+    """Junos, vlan-id and vlan-tags; of the native VLAN's own interface the page native-vlan-id, Description."""
+    text = (
+        "set interfaces ge-0/0/1 vlan-tagging\n"
+        "set interfaces ge-0/0/1 unit 5 vlan-id 5\n"
+        "set interfaces ge-0/0/1 unit 5 family inet address 192.0.2.1/30\n"
+        "set interfaces ge-0/0/1 unit 6 vlan-tags outer 0x8100.6 inner 7\n"
+        "set interfaces ge-0/0/1 unit 6 family inet6 address 2001:db8::1/64"
+    )
+    plain = box(tmp_path, text).ends
+    native = box(tmp_path, f"{text}\nset interfaces ge-0/0/1 native-vlan-id 5").ends
+
+    assert {name: [vids.text(level.vids) for level in end.select] for name, end in plain.items()} == {
+        "ge-0/0/1.5": ["5", "4095"],
+        "ge-0/0/1.6": ["6", "7", "4095"],
+    }
+    assert plain["ge-0/0/1.5"].up.value is True
+    assert native["ge-0/0/1.5"].up.value is UNKNOWN
+
+
 def test_a_vlans_own_interface_is_inside(tmp_path: Path) -> None:
     """Common practice, no source."""
     found = box(
@@ -191,6 +225,8 @@ DOUBTED = [
     "set logical-systems l interfaces ge-0/0/1 unit 0 vlan-id 5",
     "set security forwarding-options secure-wire w interface ge-0/0/1.0",
     "set routing-instances v instance-type virtual-switch",
+    "delete interfaces ge-0/0/1 unit 0",
+    "activate interfaces ge-0/0/1",
 ]
 
 
