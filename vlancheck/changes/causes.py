@@ -256,8 +256,9 @@ def _resent(several: list[Difference]) -> set[int]:
 
 
 def _plain(several: list[Difference]) -> list[Difference]:
-    """Return the differences of frames of at most one tag, or all where there are none."""
-    return [one for one in several if len(one.tpids) == 1] or several
+    """Return the differences without those of two tags that frames of one tag tell already, between the same places."""
+    told = {(one.sender, one.receiver, one.kind) for one in several if len(one.tpids) == 1}
+    return [one for one in several if len(one.tpids) == 1 or (one.sender, one.receiver, one.kind) not in told]
 
 
 def _joined(place: Place, other: Place) -> Place:
