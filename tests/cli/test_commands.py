@@ -59,13 +59,25 @@ def run(*words: str | Path, cwd: Path | None = None, **more: str) -> subprocess.
     return done
 
 
-def test_demo_writes_a_site_and_walks_it(tmp_path: Path) -> None:
-    """The demo runs twice, and never overwrites what somebody changed."""
+def test_demo_writes_a_site_and_verifies_it(tmp_path: Path) -> None:
+    """The demo runs twice, and never overwrites what somebody changed, neither the site nor the page."""
     first, again = run("demo", cwd=tmp_path), run("demo", cwd=tmp_path)
 
     assert first.returncode == again.returncode == 0
     assert first.stdout == again.stdout
-    assert "DELIVERED untagged" in first.stdout
+    shown = first.stdout.splitlines()[:24]
+    assert all(len(line) <= 80 or ":" in line for line in shown)
+    assert any("FAULTY" in line for line in shown)
+    assert any("1 dropped, 1 mismatched" in line for line in shown)
+    assert any("vlancheck verify vlancheck-demo" in line for line in shown)
+    files = {line.split(":")[0].strip() for line in shown if line.strip().startswith("captures/")}
+    assert {"captures/as-left/core-1.log", "captures/as-left/sort-1.log"} <= files, "both ends' lines"
+    page = tmp_path / "vlancheck-demo/report.html"
+    page.write_text(page.read_text() + "mine")
+    refused = run("demo", cwd=tmp_path)
+    assert refused.returncode == 2
+    assert "report.html: is there already and differs" in refused.stderr
+    assert page.read_text().endswith("mine")
     declared = tmp_path / "vlancheck-demo/site.yaml"
     declared.write_text("site: mine\n")
     refused = run("demo", cwd=tmp_path)

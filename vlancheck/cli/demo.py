@@ -1,4 +1,4 @@
-"""`vlancheck demo`: a walk through the built-in closet."""
+"""`vlancheck demo`: the built-in closet, before and after its rebuild."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from typing import Annotated
 
 import typer
 
+from vlancheck.cli.answer import screen
 from vlancheck.cli.guard import OK
 from vlancheck.cli.output import emit
 
@@ -14,26 +15,21 @@ from vlancheck.cli.output import emit
 def demo(
     folder: Annotated[Path, typer.Argument(metavar="[DIR]", help="Where to write the site.")] = Path("vlancheck-demo"),
 ) -> int:
-    """Write the built-in site into DIR and follow one carrier tag through it.
+    """Write the built-in site into DIR, audit it, verify the rebuilt closet, and write report.html beside it.
 
     \b
         vlancheck demo
         vlancheck demo ~/closet
+
+    Run again, it overwrites only its own files, and those only unchanged.
     """
-    from vlancheck.example import START, write_site
+    from vlancheck.example import REPORT, write_report, write_site
     from vlancheck.pipeline import open_site
-    from vlancheck.report import walking
+    from vlancheck.report import auditing, page
 
     written = write_site(folder)
-    walked = open_site(folder).survey("as-found").walk(*START)
-    port, frame = START
-    ways = [
-        f"{len(written)} files in {folder}: an invented closet with two switches, a phone system and a carrier's box.",
-        f"The carrier's tag {frame} comes in at {port}. Where does it go?",
-        "",
-        walking.text(walked, "as-found"),
-        "",
-        f"Next: vlancheck carriage {folder} --at {port}",
-    ]
-    emit("\n".join(ways))
+    site = open_site(folder)
+    before, after = site.audit("as-found"), site.verify("as-found", "as-left")
+    write_report(folder, page.page(after))
+    emit(auditing.shown_as_demo(before, after, folder.as_posix(), len(written), f"{folder}/{REPORT}", *screen()))
     return OK
