@@ -128,7 +128,7 @@ def _merged(found: Sequence[Finding]) -> list[Finding]:
     """Return findings of one check at the same places as one, with all their VIDs, evidence and effects."""
     made: dict[tuple[str, frozenset[str], str], Finding] = {}
     for one in found:
-        key = one.code, one.at, one.headline if not one.at else ""
+        key = one.code, one.at, "" if one.at and one.cause else one.headline
         if key not in made:
             made[key] = one
             continue
