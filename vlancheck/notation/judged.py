@@ -16,7 +16,7 @@ from vlancheck.notation.words import Line
 from vlancheck.site.anchors import Anchor, AnchorKind
 from vlancheck.site.boxes import Occupancy, Occupied
 from vlancheck.site.endpoints import endpoint_kinds
-from vlancheck.site.sheet import Endpoint
+from vlancheck.site.sheet import Clash, Contradiction, Doubt, Endpoint
 from vlancheck.verdicts.ground import Ground
 from vlancheck.verdicts.judge import judge
 from vlancheck.verdicts.orders import Frames
@@ -45,7 +45,12 @@ def case(notation: Notation, before: Notation | None = None) -> Case:
         for place, text in ordered.endpoints.items()
     }
     devices = {device.name: device for device in notation.devices}
-    made = Case(ground, devices, links, verdicts, endpoints, stale=ordered.stale)
+    contradictions = tuple(
+        Contradiction(Clash.PORT_TWICE, place, words, (origins,), (place,))
+        for place, words, origins in ordered.contradictions
+    )
+    doubts = tuple(Doubt(words, origins) for words, origins in ordered.doubtful)
+    made = Case(ground, devices, links, verdicts, endpoints, contradictions, doubts, stale=ordered.stale)
     if before is None:
         return made
     was = case(before)

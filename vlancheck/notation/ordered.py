@@ -26,6 +26,8 @@ class Ordered:
     unknown: list[str] = field(default_factory=list)  # DEVICE:PORT of which nobody knows whether something is
     endpoints: dict[str, str] = field(default_factory=dict)  # DEVICE:PORT -> what hangs there
     meant: list[tuple[str, str, Frames, Line]] = field(default_factory=list)  # port, `gains` or `loses`, frames
+    contradictions: list[tuple[str, str, Origins]] = field(default_factory=list)  # port, in words, the line
+    doubtful: list[tuple[str, Origins]] = field(default_factory=list)  # rows nothing is made of: why, the line
     stale: dict[str, Origins] = field(default_factory=dict)  # device -> why its captures prove nothing
     places: list[tuple[str, Line]] = field(default_factory=list)  # every DEVICE:PORT named, for whoever checks it
 
@@ -45,6 +47,8 @@ class Ordered:
             "serves": self._serves,
             "expected": self._expected,
             "stale": self._stale,
+            "contradiction": self._contradiction,
+            "doubtful": self._doubtful,
         }
 
     def _service(self, line: Line) -> None:
@@ -113,6 +117,18 @@ class Ordered:
         if len(words) < 3 or ":" in words[1]:
             line.fail("what is stale?", "write stale DEVICE WHY")
         self.stale[words[1]] = (Origin(Kind.ASSUMED, " ".join(words[2:]), line.file, line.number),)
+
+    def _contradiction(self, line: Line) -> None:
+        words = _words(line)
+        if len(words) < 3:
+            line.fail("what contradicts what?", "write contradiction DEVICE:PORT WORDS")
+        self.contradictions.append((self._place(words[1], line).place, " ".join(words[2:]), line.origins))
+
+    def _doubtful(self, line: Line) -> None:
+        words = _words(line)
+        if len(words) < 2:
+            line.fail("what is doubtful?", "write doubtful WORDS, as a row of a sheet that nothing is made of")
+        self.doubtful.append((" ".join(words[1:]), line.origins))
 
     def _empty(self, line: Line) -> None:
         self.empty += [self._place(word, line).place for word in _words(line)[1:]]
