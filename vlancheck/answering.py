@@ -37,7 +37,7 @@ def verified(site: Site, before: Survey, after: Survey) -> Report:
     old_box = {new: old for old, new in _renamed_boxes(site, after).items()}
     distrusted, remarks = _stale(before, after, old_box)
     if distrusted:
-        after = Survey(site, after.files, distrusted)
+        after = after.distrusting(distrusted)
     was, now = Judged(site, before), Judged(site, after)
     comparison = compare(was.side, now.side, now.meant, _repaired(was, now), was.must_sign)
     return _report(now, replace(now.case, comparison=comparison), before.name, comparison, remarks)

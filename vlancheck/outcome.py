@@ -86,6 +86,8 @@ class Report:
         found["reading"] = _reading(self.devices.values())
         found["notes"] = list(self.notes)
         found["not_seen"] = list(self.not_seen)
+        open_ = self.comparison.open if self.comparison else ()
+        found["open"] = [{"anchor": anchor.name, "why": why} for anchor, why in open_]
         return found
 
     @property

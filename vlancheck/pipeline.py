@@ -48,12 +48,16 @@ class Survey:
         self._site, self._declaration, self.files = site, site.declaration, files
         self.name, self.distrusted = files.name, distrusted
 
+    def distrusting(self, distrusted: Mapping[str, Origins]) -> Survey:
+        """Return this survey with nothing proven at some devices; what was read is not read again."""
+        made = Survey(self._site, self.files, distrusted)
+        made.sheet = self.sheet
+        return made
+
     @cached_property
     def reading(self) -> reader.Reading:
         """What the captures say, and which of their lines nobody read."""
-        sections = capture.load(self.files.captures, root=self._declaration.folder) if self.files.captures else []
-        names, dialects = bindings(self._declaration, sections)
-        return reader.read(sections, names=names, dialects=dialects)
+        return self._site.reading(self.files.captures)
 
     @cached_property
     def boxes(self) -> Boxes:
@@ -124,6 +128,7 @@ class Site:
         """Hold what the folder declares."""
         self.declaration = declaration
         self._made: dict[str, Survey] = {}
+        self._read: dict[tuple[Path, ...], reader.Reading] = {}
         self.name = declaration.name
         self.surveys = tuple(declaration.surveys)
 
@@ -135,6 +140,14 @@ class Site:
         if name not in self._made:
             self._made[name] = Survey(self, self.declaration.surveys[name])
         return self._made[name]
+
+    def reading(self, captures: tuple[Path, ...]) -> reader.Reading:
+        """Return what files or folders say; surveys that share them are read once."""
+        if captures not in self._read:
+            sections = capture.load(captures, root=self.declaration.folder) if captures else []
+            names, dialects = bindings(self.declaration, sections)
+            self._read[captures] = reader.read(sections, names=names, dialects=dialects)
+        return self._read[captures]
 
     def same_captures(self, survey: Survey) -> Sheet | None:
         """Return the patch sheet of the first survey with the very captures of `survey`, where that is another one."""

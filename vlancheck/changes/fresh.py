@@ -20,16 +20,17 @@ def stale(
         return (), ""
     was, now = (_latest(texts) or said for texts, said in zip((before, after), taken, strict=True))
     first = after[0]
-    line = first.prompt.number if first.prompt else first.lines[0].number if first.lines else 1
+    shown = first.prompt or first.lines[0]
+    line = Origin(Kind.SHOW, shown.text.strip(), first.file, shown.number)
     settle = f"a new capture of {device}, taken after the move"
     if was and now:
         if now[:19] > was[:19]:
             return (), ""
-        text = f"this capture says {now}, not later than the earlier survey's ({was})"
-        return (Origin(Kind.ASSUMED, text, first.file, line, settle=settle),), ""
+        text = f"its capture says {now}, not later than the earlier survey's ({was})"
+        return (Origin(Kind.ASSUMED, text, settle=settle), line), ""
     if _bytes(before) == _bytes(after):
-        text = "this capture is the earlier survey's, byte for byte, and no time tells them apart"
-        return (Origin(Kind.ASSUMED, text, first.file, line, settle=settle),), ""
+        text = "its capture is the earlier survey's, byte for byte, and no time tells them apart"
+        return (Origin(Kind.ASSUMED, text, settle=settle), line), ""
     return (), f"{first.file}: no time says when {device} was captured; it differs from the earlier capture and is used"
 
 

@@ -12,7 +12,7 @@ from vlancheck.evidence import Kind
 from vlancheck.findings.finding import Finding, Severity, Where
 from vlancheck.outcome import Report
 from vlancheck.report import origins, wording
-from vlancheck.verdicts.verdict import Certainty, EndingVerdict, Leak, State, Verdict
+from vlancheck.verdicts.verdict import Certainty, EndingVerdict, Leak, State, Verdict, Way
 
 _COLOURS = {
     State.DROPPED: "red",
@@ -185,7 +185,7 @@ def _ending(page: Page, ending: EndingVerdict) -> None:
 
 def _way(ending: EndingVerdict, inward: bool) -> str:
     way = ending.inward if inward else ending.back
-    return "unknown" if way is None else way.way.value
+    return "unknown" if way is None else "mismatched" if way.way is Way.OTHERWISE else way.way.value
 
 
 def _leak(page: Page, leak: Leak) -> None:
@@ -229,7 +229,8 @@ def _rest(page: Page, report: Report) -> None:
     unread = [one for device in report.devices.values() for one in device.unread if one.matters]
     if unread:
         page.put()
-        page.put(f"{len(unread)} unread lines that may matter; `vlancheck read --unread` lists them")
+        lines = "1 unread line" if len(unread) == 1 else f"{len(unread)} unread lines"
+        page.put(f"{lines} that may matter; `vlancheck read --unread` lists what nobody read")
     for note in report.notes:
         page.put(f"note: {note}")
     if report.not_seen:

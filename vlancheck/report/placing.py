@@ -86,6 +86,8 @@ def _vlan(network: Network, place: str) -> str:
     """Return the VLANs of a port in words."""
     place = network.stands_for.get(place, place)
     device, port = split_place(place)
+    if device not in network.devices or port not in network.devices[device].ports:
+        return "no capture of this survey shows it"
     box = network.devices[device]
     parts = []
     for one in box.bridge_ports.values():

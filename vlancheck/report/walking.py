@@ -49,7 +49,12 @@ def document(walk: Walk, survey: str) -> dict[str, Any]:
             for item in walk.unproven
         ],
         "loops": [
-            {"ports": list(loop.ports), "vid": loop.vid, "growing": loop.growing, "certain": loop.certain}
+            {
+                "ports": list(loop.ports),
+                "vid": None if loop.growing else loop.vid,
+                "growing": loop.growing,
+                "certain": loop.certain,
+            }
             for loop in walk.loops
         ],
         "steps": [

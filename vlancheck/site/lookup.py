@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from vlancheck.errors import UsageError
+from vlancheck.places import split_place
 from vlancheck.site.boxes import Boxes, Occupied
 from vlancheck.site.chains import Chain
 from vlancheck.site.placed import PlacedHandoff, PlacedHold, PlacedService, PlacedVlan
@@ -29,7 +30,7 @@ class About:
     holds: tuple[PlacedHold, ...] = ()  # whoever must be asked first
     services: tuple[PlacedService, ...] = ()  # services that enter or come out there
     vlans: tuple[PlacedVlan, ...] = ()  # VLANs that must come out there, or must not
-    occupancy: tuple[Occupied, ...] = ()  # of each of `places`
+    occupancy: tuple[Occupied, ...] = ()  # of each of `places` that this survey has
     contradictions: tuple[Contradiction, ...] = ()  # rows about it that cannot all be right
     doubts: tuple[Doubt, ...] = ()  # rows about it that nothing was made of
 
@@ -79,10 +80,16 @@ def _about(boxes: Boxes, spot: Spot) -> About:
         holds=tuple(one for one in boxes.placed.holds if panel_key(one.name) == key or names.intersection(_held(one))),
         services=tuple(one for one in boxes.placed.services if _serves(one, names)),
         vlans=tuple(one for one in boxes.placed.vlans if _touches(one, names)),
-        occupancy=tuple(boxes.occupancy(place) for place in spot.places),
+        occupancy=tuple(boxes.occupancy(place) for place in spot.places if _is_there(boxes, place)),
         contradictions=tuple(one for one in boxes.contradictions if _contradicts(one, names, spot)),
         doubts=tuple(one for one in boxes.doubts if unclear.intersection(one.origins) or _doubts(one, keys)),
     )
+
+
+def _is_there(boxes: Boxes, place: str) -> bool:
+    """Tell whether this survey has a port: another one's capture may show one that this one's does not."""
+    device, port = split_place(place)
+    return device in boxes.devices and port in boxes.devices[device].ports
 
 
 def _belongs(chain: Chain, spot: Spot) -> bool:

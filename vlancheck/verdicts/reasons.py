@@ -15,7 +15,7 @@ from vlancheck.dot1q.tags import Frame
 from vlancheck.evidence import Origins
 from vlancheck.places import split_place
 from vlancheck.walk.flood import What
-from vlancheck.walk.walk import Loss, Step, Walk, walk
+from vlancheck.walk.walk import Loss, Step, Walk, entry_vid, walk
 from vlancheck.wiring.network import Network
 
 
@@ -115,8 +115,7 @@ class Reasons:
 
     def first_vid(self, sender: str, frame: Frame) -> int | None:
         """Return the relay VID a frame gets where it is sent; None when none takes it there."""
-        walked = self.walk(sender, frame)
-        return next((step.vid for step in walked.steps if step.what is What.ENTERS), None)
+        return entry_vid(self.network, sender, frame)
 
     def distances(self, at: str) -> dict[str, int]:
         """Return how many cords and boxes every port is away from `at`."""

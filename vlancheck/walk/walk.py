@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cached_property
 
-from vlancheck.dot1q.forward import Stack, World
+from vlancheck.dot1q.forward import ONE_TAG, EndView, Stack, View, World, WornTag, enter, select
 from vlancheck.dot1q.rules import Rule
 from vlancheck.dot1q.tags import Frame, Tag, format_frame, parse_frame
 from vlancheck.errors import UsageError
@@ -202,6 +202,20 @@ def walk(network: Network, port: str, frame: str | Frame, watch: str = "") -> Wa
     possible = flood(plant(network, World.POSSIBLE), port, sent, watch)
     sure = possible if network.certain else flood(plant(network, World.SURE), port, sent, watch)
     return Walk(network, port, sent, sure, possible)
+
+
+def entry_vid(network: Network, port: str, frame: Frame) -> int | None:
+    """Return the relay VID that a frame from `port` gets first, where it may be taken; None where it gets none."""
+    laid = plant(network, World.POSSIBLE)
+    takers = laid.takers.get(port, [])
+    if takers and all(isinstance(taker, EndView) for taker in takers):
+        takers = laid.takers.get(laid.onward.get(port, ""), [])
+    stack = tuple(WornTag(tag.tpid, tag.vid, "") for tag in frame)
+    for taker, _ in select(takers, stack, 1, ONE_TAG)[0]:
+        for arrival in enter(taker, stack, 1, ONE_TAG) if isinstance(taker, View) else ():
+            if arrival.rule in (Rule.PVID_IN, Rule.TAGGED_IN):
+                return arrival.vid
+    return None
 
 
 def question(network: Network, port: str, frame: str | Frame) -> tuple[str, Frame]:
