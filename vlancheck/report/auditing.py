@@ -209,7 +209,7 @@ def _changes(page: Page, report: Report) -> None:
     for move in comparison.moves:
         sign = f"  TO SIGN ({move.sign})" if move.sign else ""
         same = "" if move.alike else ", and does not carry the same"
-        page.put(f"  moved     {move.anchor.name}: {move.before} -> {move.after}{same}{sign}")
+        page.prose(f"moved     {move.anchor.name}: {move.before} -> {move.after}{same}{sign}", 2, 12)
     for anchor, why in comparison.open:
         page.prose(f"unproven  {anchor.name}: {why}", 2, 12)
 
