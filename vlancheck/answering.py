@@ -171,6 +171,7 @@ def _meant(one: PlacedExpected, case: Case) -> Meant:
         loses=loses if declared.loses or declared.becomes else None,
         what=" and ".join(words),
         origins=declared.where.origins,
+        both=not declared.becomes,
     )
 
 

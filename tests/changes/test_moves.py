@@ -184,6 +184,62 @@ def test_a_change_at_a_place_that_is_not_named_is_not_excused(tmp_path: Path) ->
     assert set(codes(done)) == {"C101", "C103"}
 
 
+def test_half_of_a_meant_change_is_not_the_whole(tmp_path: Path) -> None:
+    """The desk left its VLAN and came into one where nothing is: what it was to gain is missing."""
+    alone = {"acc-1.txt": switch(ports={**PORTS, 3: 30}, clock=AFTER)}
+    rows_of_sheet = sheet(SPARE_DESK)
+    closet = Closet(tmp_path, DECLARED + EXPECTED, left=alone, patched=rows_of_sheet, repatched=rows_of_sheet)
+    report = closet.verified()
+
+    assert (report.exit_code, codes(report)) == (1, ["C103"])
+    assert rows(report) == [(Kind.LOST, "PANEL-A:03", "untagged", True)]
+
+
+TRUNK = (
+    "interface GigabitEthernet0/3\n switchport mode trunk\n switchport trunk native vlan 999\n"
+    " switchport trunk allowed vlan 10,20\n!\n"
+)
+LESS = TRUNK.replace("10,20", "10")
+ACCESS = "interface GigabitEthernet0/3\n switchport mode access\n switchport access vlan 10\n!\n"
+SHUT = "interface GigabitEthernet0/3\n shutdown\n!\n"
+MEANT = [
+    ("loses: [10, 20]", TRUNK, SHUT, {True}, []),
+    ("loses: 1-4094", TRUNK, SHUT, {True}, []),
+    ("loses: all", TRUNK, SHUT, {True}, []),
+    ("loses: 10", TRUNK, SHUT, {False}, ["C101"]),
+    ("loses: 20", TRUNK, LESS, {True}, []),
+    ("gains: [10, 20]", SHUT, TRUNK, {True}, []),
+    ("gains: 20", TRUNK, SHUT, {False}, ["C101", "C103"]),
+    ("becomes: {untagged: 10}", ACCESS, LESS, {True}, []),
+    ("becomes: 10", ACCESS, LESS, {True}, []),
+    ("becomes: {10: untagged}", LESS, ACCESS, {True}, []),
+    ("becomes: {untagged: 20}", ACCESS, LESS, {False}, ["C101", "C103"]),
+]
+
+
+@pytest.mark.parametrize(
+    ("meant", "was", "now", "expected", "found"), MEANT, ids=[f"{row[0]} {number}" for number, row in enumerate(MEANT)]
+)
+def test_frames_of_a_meant_change(
+    tmp_path: Path, meant: str, was: str, now: str, expected: set[bool], found: list[str]
+) -> None:
+    """A row is excused when all of its frames are meant; a change is missing when none of its frames changed so."""
+    declared = f'{DECLARED}expected:\n  - {{at: "PANEL-A:03", {meant}, why: the server moves}}\n'
+    others = {port: vid for port, vid in PORTS.items() if port != 3}
+    report = Closet(
+        tmp_path,
+        declared,
+        found={"acc-1.txt": switch(ports=others, clock=BEFORE, more=was)},
+        left={"acc-1.txt": switch(ports=others, clock=AFTER, more=now)},
+        patched=sheet({**SHEET, "PANEL-A:03": ("ACC-1:3", "server")}),
+        repatched=sheet({**SHEET, "PANEL-A:03": ("ACC-1:3", "server")}),
+    ).verified()
+
+    assert {row[3] for row in rows(report)} == expected
+    assert sorted(codes(report)) == found
+    assert report.exit_code == (1 if "C103" in found else 0)
+
+
 # ---- boxes under another name --------------------------------------------------------------------------------------
 
 NEW_BOX = {"acc-9.txt": switch("ACC-9", clock=AFTER)}

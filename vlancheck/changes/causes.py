@@ -194,7 +194,7 @@ class Causes:
             shown = ", ".join(names[:_NAMED]) + (f" and {len(names) - _NAMED} more" if len(names) > _NAMED else "")
             before, after = (", ".join(sorted(words)[:_NAMED]) for words in (was, now))
             words = f"{before} with {shown}", f"{after} now"
-            yield Change(anchor, before, Kind.RETAGGED, *words, any(needs), others=len(names))
+            yield Change(anchor, before, Kind.RETAGGED, *words, any(needs), others=len(names), becomes=after)
 
     def _is_needed(self, one: Difference) -> bool:
         """Tell whether frames in need are among those of a difference, at both ends.

@@ -62,6 +62,7 @@ class Change:
     needed: bool  # something declared, or an endpoint, uses the frame
     expected: bool = False  # site.yaml says it is meant
     others: int = 0  # how many places it is about
+    becomes: str = ""  # of retagged frames: as what they arrive, or must be sent, afterwards
 
 
 @dataclass(frozen=True, slots=True)

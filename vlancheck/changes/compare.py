@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 
@@ -11,6 +12,7 @@ from vlancheck.changes.difference import differences, undecided
 from vlancheck.changes.side import Side, same_port
 from vlancheck.evidence import Origins
 from vlancheck.site.anchors import Anchor, AnchorKind
+from vlancheck.vids import WIRE, members
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,6 +25,13 @@ class Meant:
     loses: Callable[[str], bool] | None  # whether a frame is among those that are lost; None: not said
     what: str  # in words
     origins: Origins = ()  # where it is declared
+    both: bool = True  # of frames gained and frames lost, each that is said is due; False: either will do
+
+    def happened(self, ways: set[Kind]) -> bool:
+        """Tell whether it happened, from the kinds of the changes that are among it."""
+        due = {Kind.GAINED: self.gains, Kind.LOST: self.loses}
+        said = {kind for kind, frames in due.items() if frames is not None}
+        return bool(ways) and (not self.both or Kind.RETAGGED in ways or said <= ways)
 
 
 def compare(
@@ -39,21 +48,29 @@ def compare(
     """
     causes = Causes(before, after).grouped(differences(before, after))
     expected = tuple(meant)
-    met: set[int] = set()
+    met: dict[int, set[Kind]] = {}
     marked = tuple(_marked(cause, after, expected, met, repaired) for cause in causes)
-    missing = tuple((one.name, one.what, one.origins) for number, one in enumerate(expected) if number not in met)
+    missing = tuple(
+        (one.name, one.what, one.origins)
+        for number, one in enumerate(expected)
+        if not one.happened(met.get(number, set()))
+    )
     moves = tuple(_moves(before, after, marked, sign))
     return Comparison(marked, moves, tuple(undecided(before, after)), missing)
 
 
 def _marked(
-    cause: Cause, after: Side, expected: tuple[Meant, ...], met: set[int], repaired: frozenset[Anchor]
+    cause: Cause, after: Side, expected: tuple[Meant, ...], met: dict[int, set[Kind]], repaired: frozenset[Anchor]
 ) -> Cause:
     rows = []
     for row in cause.changes:
-        number = next((n for n, one in enumerate(expected) if _meets(row, after, one)), None)
-        if number is not None:
-            met.add(number)
+        frames = frozenset(_frames(row.frame))
+        said: set[str] = set()
+        for number, one in enumerate(expected):
+            if _is_at(row, after, one) and (among := _among(row, frames, one)):
+                met.setdefault(number, set()).add(row.kind)
+                said |= among
+        if said >= frames:
             row = replace(row, expected=True)
         elif row.kind is Kind.GAINED and row.anchor in repaired:
             row = replace(row, kind=Kind.REPAIRED)
@@ -62,12 +79,32 @@ def _marked(
     return replace(cause, changes=tuple(rows), needed=needed)
 
 
-def _meets(row: Change, after: Side, one: Meant) -> bool:
+def _is_at(row: Change, after: Side, one: Meant) -> bool:
     place = after.place.get(row.anchor, "")
-    if place not in one.places and row.anchor.name != one.name and one.name not in row.anchor.also:
-        return False
-    said = one.gains if row.kind is Kind.GAINED else one.loses if row.kind is Kind.LOST else one.gains
-    return said is not None and all(said(frame) for frame in row.frame.split(", "))
+    return place in one.places or row.anchor.name == one.name or one.name in row.anchor.also
+
+
+def _among(row: Change, frames: frozenset[str], one: Meant) -> frozenset[str]:
+    """Return which frames of a row are among those that change as it says."""
+    if row.kind is Kind.RETAGGED:
+        if one.gains is None or one.loses is None:
+            return frozenset()
+        return frames if all(map(one.loses, frames)) and all(map(one.gains, _frames(row.becomes))) else frozenset()
+    said = one.gains if row.kind is Kind.GAINED else one.loses
+    return frozenset(frame for frame in frames if said is not None and said(frame))
+
+
+def _frames(written: str) -> Iterator[str]:
+    """Yield the frames of a row one by one: it has them as `untagged, 10,20-39, s100.310`, or `any tag`."""
+    for part in written.split(", "):
+        if part == "any tag":
+            yield from map(str, members(WIRE))
+        elif re.fullmatch(r"[0-9]+(?:[-,][0-9]+)+", part):
+            for run in part.split(","):
+                low, _, high = run.partition("-")
+                yield from map(str, range(int(low), int(high or low) + 1))
+        else:
+            yield part
 
 
 def _moves(before: Side, after: Side, causes: tuple[Cause, ...], sign: Callable[[str], str]) -> Iterator[Move]:
