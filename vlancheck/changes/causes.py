@@ -87,9 +87,10 @@ class Causes:
             return self._link(joint[0].port, there, joint[0].vid, "the VLANs at its two ends differ")
         vids = [side.ground.reasons.first_vid(side.place[one.sender], sent) for side in (here, there)]
         if vids[0] != vids[1] and not self._still_heard(one, sent):
-            words = f"{_called(sent)} is in VLAN {vids[0] if there is self.before else vids[1]} there now"
-            if (vids[0] if there is self.before else vids[1]) is None:
-                words = f"{_called(sent)} is not taken there now"
+            old, new = vids if there is not self.before else (vids[1], vids[0])
+            words = f"{_called(sent)} is {'not ' if new is None else ''}taken there now"
+            if None not in (old, new):
+                words = f"{_called(sent)} is in VLAN {new} there now, not in {old}"
             return self._edge(one.sender, words)
         if path and path[-1].way == "out" and not _in_vlan(here, here.place[one.receiver], path[-1].vid):
             now = "no longer" if there is self.before else "now"
@@ -129,7 +130,8 @@ class Causes:
         if was and not same_port(self.before.was(was), self.after.was(place)):
             words = f"its cord was moved to {place} from {was}, and {words}"
             return spot, Place((place,), f"{anchor.name}: {words}", 0, before, after, True)
-        return spot, Place((place,), f"{anchor.name}: {words}", 0, before, after)
+        named = words if anchor.name == place else f"{anchor.name}: {words}"
+        return spot, Place((place,), named, 0, before, after)
 
     def _link(self, port: str, side: Side, vid: int | None, words: str, why: Origins = ()) -> tuple[Spot, Place]:
         far = side.ground.network.peer.get(port, "")
@@ -174,7 +176,8 @@ class Causes:
         names = [partner.name for partner in partners]
         shown = ", ".join(names[:_NAMED]) + (f" and {len(names) - _NAMED} more" if len(names) > _NAMED else "")
         was, now = (f"reached {shown}", "does not") if kind is Kind.LOST else ("did not", f"reaches {shown}")
-        return Change(anchor, frames, kind, was, now, needed, others=len(names))
+        deep = all(len(one.tpids) > 1 for one in mine)
+        return Change(anchor, frames, kind, was, now, needed, others=len(names), deep=deep)
 
     def _retagged(self, several: list[Difference], resent: set[int], needed: set[int]) -> Iterator[Change]:
         """Yield a row for every anchor at which frames arrive, or must be sent, in other tags than before."""

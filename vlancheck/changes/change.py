@@ -63,6 +63,7 @@ class Change:
     expected: bool = False  # site.yaml says it is meant
     others: int = 0  # how many places it is about
     becomes: str = ""  # of retagged frames: as what they arrive, or must be sent, afterwards
+    deep: bool = False  # it is about frames of two tags alone
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +73,11 @@ class Cause:
     place: Place  # where it is
     changes: tuple[Change, ...]  # a row for every anchor that tells the change, those with the most partners first
     needed: bool  # something needed changed that nobody expected
+
+    @property
+    def told(self) -> tuple[Change, ...]:
+        """Return the rows for people: those about frames of two tags only where no others are."""
+        return tuple(row for row in self.changes if not row.deep) or self.changes
 
     @property
     def expected(self) -> bool:

@@ -73,7 +73,7 @@ def find(case: Case) -> Iterator[Finding]:
 
 
 def _finding(causes: list[Cause]) -> Finding:
-    rows = [row for cause in causes for row in cause.changes if not row.expected]
+    rows = [row for cause in causes for row in cause.told if not row.expected]
     ports = [port for cause in causes for port in cause.place.ports]
     vids = 0
     for cause in causes:

@@ -98,7 +98,7 @@ def _effects(case: Case) -> Iterator[Effect]:
     for cause in case.comparison.causes if case.comparison else ():
         vids = tuple(members(cause.place.vids)) if cause.place.vids else (None,)
         told = tuple((port, vid) for port in cause.place.ports for vid in vids)
-        for row in cause.changes:
+        for row in cause.told:
             if row.needed and not row.expected:
                 yield Effect(effect_of_change(row), told)
 

@@ -10,6 +10,7 @@ import typer
 from vlancheck.changes.change import Cause
 from vlancheck.evidence import Kind
 from vlancheck.findings.finding import Finding, Severity, Where
+from vlancheck.findings.grouping import effect_of_change
 from vlancheck.outcome import Report
 from vlancheck.report import origins, wording
 from vlancheck.verdicts.verdict import Certainty, EndingVerdict, Leak, State, Verdict, Way
@@ -31,6 +32,7 @@ _SIGNS = {
     State.UNPROVEN: "?",
     State.CARRIED: "+",
 }  # beside the word, so that colour is never alone
+_IN_LINE = 3  # effects that the line of a finding names
 _LISTED = 12  # endings of one state of one order that are listed
 
 
@@ -119,7 +121,9 @@ def one_line(finding: Finding) -> str:
     """Return a finding as `file:line: severity CODE headline; effects`."""
     first = next((one for one in finding.where if one.primary), finding.where[0] if finding.where else None)
     place = _place(first.origin.file, first.origin.line) if first else ""
-    effects = "".join(f"; {effect}" for effect in finding.effects)
+    effects = "".join(f"; {effect}" for effect in finding.effects[:_IN_LINE])
+    if len(finding.effects) > _IN_LINE:
+        effects += f"; and {len(finding.effects) - _IN_LINE} more"
     return f"{place}{finding.severity.value} {finding.code} {finding.headline}{effects}"
 
 
@@ -177,7 +181,8 @@ def _ending(page: Page, ending: EndingVerdict) -> None:
     page.prose(f"{place} {ending.frame}: {ending.state.value}, {ways}", 15, 17)
     if ending.reason:
         page.prose(ending.reason.words, 17, 17)
-        for line in origins.lines(ending.reason.evidence, most=2):
+        shown = tuple(one for one in ending.reason.evidence if one.file or one.text not in ending.reason.words)
+        for line in origins.lines(shown, most=2):
             page.put(f"{'':17}{line}")
         if ending.reason.settled_by:
             page.prose(f"settled by: {ending.reason.settled_by}", 17, 19)
@@ -204,25 +209,39 @@ def _changes(page: Page, report: Report) -> None:
     page.put(f"Changes since {report.before}")
     if not comparison.causes:
         page.put("  every frame that was carried is carried to the same places")
-    for cause in comparison.causes:
-        _cause(page, cause)
+    for causes in _alike(comparison.causes):
+        _cause(page, causes)
     for move in comparison.moves:
-        sign = f"  TO SIGN ({move.sign})" if move.sign else ""
+        sign = f", TO SIGN ({move.sign})" if move.sign else ""
         same = "" if move.alike else ", and does not carry the same"
         page.prose(f"moved     {move.anchor.name}: {move.before} -> {move.after}{same}{sign}", 2, 12)
     for anchor, why in comparison.open:
         page.prose(f"unproven  {anchor.name}: {why}", 2, 12)
 
 
-def _cause(page: Page, cause: Cause) -> None:
-    where = " and ".join(cause.place.ports) or "the cords"
-    mark = "expected" if cause.expected else "needed" if cause.needed else "other"
-    page.prose(f"{mark:<9} {where}: {cause.place.words}", 2, 12)
-    for row in cause.changes[:_LISTED]:
-        expected = " (expected)" if row.expected else ""
-        page.prose(f"{row.kind.value} {row.anchor.name} {row.frame}: {row.before}, {row.after}{expected}", 12, 14)
-    if len(cause.changes) > _LISTED:
-        page.put(f"            and {len(cause.changes) - _LISTED} more")
+def _alike(causes: tuple[Cause, ...]) -> Iterator[list[Cause]]:
+    """Yield causes, those of one sort at one box that nothing needed hangs on together."""
+    small: dict[tuple[str, str], list[Cause]] = {}
+    for cause in causes:
+        if cause.needed or cause.expected or not cause.place.ports:
+            yield [cause]
+        else:
+            device = cause.place.ports[0].partition(":")[0]
+            small.setdefault((device, cause.place.words.partition(": ")[2] or cause.place.words), []).append(cause)
+    yield from small.values()
+
+
+def _cause(page: Page, causes: list[Cause]) -> None:
+    first = causes[0]
+    mark = "expected" if first.expected else "needed" if first.needed else "other"
+    words = first.place.words if len(causes) == 1 else first.place.words.partition(": ")[2]
+    ports = [port for cause in causes for port in cause.place.ports]
+    where = ", ".join(ports[:3]) + (f" and {len(ports) - 3} more" if len(ports) > 3 else "")
+    page.prose(f"{mark:<9} {where or 'the cords'}: {words}", 2, 12)
+    rows = [row for cause in causes for row in cause.told]
+    row = rows[0]
+    more = f"; {len(rows) - 1} more like it" if len(rows) > 1 else ""
+    page.prose(f"{effect_of_change(row)}{more}", 12, 14)
 
 
 def _rest(page: Page, report: Report) -> None:
