@@ -96,6 +96,29 @@ def test_the_times_that_site_yaml_says_stand_for_missing_ones(tmp_path: Path, fo
     assert codes(report) == (["C104"] if code else [])
 
 
+ZONES = [
+    ("2026-03-14 09:00 UTC", "2026-03-14 09:30 +01:00", "not later"),
+    ("2026-03-14 09:00 UTC", "2026-03-14 10:30 +01:00", ""),
+    ("2026-03-14 23:30 +01:00", "2026-03-14 22:45 UTC", ""),
+    ("2026-03-14 09:00 UTC", "2026-03-14 09:30 CET", "in another zone"),
+    ("2026-03-14 09:30 CET", "2026-03-14 09:00 UTC", "in another zone"),
+    ("2026-03-14 09:00 UTC", "2026-03-16 09:30 CET", ""),
+    ("2026-03-16 09:00 UTC", "2026-03-14 09:30 CET", "not later"),
+    ("2026-03-14 09:00", "2026-03-14 09:30 CET", ""),
+]
+
+
+@pytest.mark.parametrize(("found", "left", "says"), ZONES)
+def test_zones_are_minded(tmp_path: Path, found: str, left: str, says: str) -> None:
+    """Offsets from UTC are reckoned with; of other zones it is said that they leave it open, and nothing is proven."""
+    closet = Closet(tmp_path, DECLARED + TAKEN.format(found, left), {"acc-1.txt": switch()}, {"acc-1.txt": switch()})
+    report = closet.verified()
+
+    assert codes(report) == (["C104"] if says else [])
+    assert report.exit_code == (3 if says else 0)
+    assert not says or says in report.findings[0].headline
+
+
 def test_the_time_in_the_text_counts_more_than_the_one_declared(tmp_path: Path) -> None:
     """An old capture in a survey that is declared as new is still old."""
     declared = DECLARED + TAKEN.format("2026-03-14 09:00 CET", "2026-03-14 22:40 CET")
