@@ -125,6 +125,10 @@ def _verdict(verdict: Verdict) -> dict[str, Any]:
         "enters": [stop.place or stop.name for stop in verdict.order.enters],
         "endings": [_ending(ending) for ending in verdict.endings],
         "leaks": [_leak(leak) for leak in (*verdict.leaks, *verdict.notes)],
+        "carrier": [
+            {"device": one.device, "theirs": one.theirs, "ours": one.ours, "said": one.said}
+            for one in verdict.translations
+        ],
         "questions": [{"words": one.words, "settled_by": one.settled_by} for one in verdict.questions],
     }
 

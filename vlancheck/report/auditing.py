@@ -158,6 +158,9 @@ def _verdict(page: Page, verdict: Verdict) -> None:
     page.prose(f"{wording.title(verdict)}: {verdict.headline}", 15, 15)
     word = page.paint(f"{_SIGNS[verdict.state]} {verdict.state.value:<10}", verdict.state)
     page.lines[start] = f"  {word} {page.lines[start].strip()}"
+    for one in verdict.translations:
+        said = f", by {one.said}" if one.said else ""
+        page.prose(f"the carrier's {one.theirs} -> {one.ours} at {one.device}{said}", 15, 17)
     bad = [ending for ending in verdict.endings if ending.state is not State.CARRIED]
     for ending in bad[:_LISTED]:
         _ending(page, ending)

@@ -214,6 +214,10 @@ def _leaks(verdict: Verdict) -> Iterator[Element]:
     if verdict.notes:
         yield element("h4", "Where it would leak, if something were plugged in")
         yield element("ul", *(element("li", *_leak(leak)) for leak in verdict.notes))
+    if verdict.translations:
+        told = [f"{one.device}: the carrier's {one.theirs} becomes {one.ours}" for one in verdict.translations]
+        said = [f", by {one.said}" if one.said else "" for one in verdict.translations]
+        yield element("ul", *(element("li", words + by) for words, by in zip(told, said, strict=True)))
     if verdict.questions:
         yield element("h4", "What nobody here can tell")
         yield element("ul", *(element("li", f"{q.words}. Settled by: {q.settled_by}") for q in verdict.questions))

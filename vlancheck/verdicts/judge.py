@@ -11,7 +11,7 @@ from vlancheck.verdicts.ground import Ground
 from vlancheck.verdicts.leaks import leaks
 from vlancheck.verdicts.orders import Batch, Order, OrderKind, Same, Shape, Stop, batch_of, turned, wanted
 from vlancheck.verdicts.reasons import Reason
-from vlancheck.verdicts.verdict import Certainty, Direction, EndingVerdict, Leak, State, Verdict, Way
+from vlancheck.verdicts.verdict import Certainty, Direction, EndingVerdict, Leak, State, Translation, Verdict, Way
 
 _WORST = (Way.REFUTED, Way.OTHERWISE, Way.UNKNOWN, Way.PROVED)
 
@@ -25,7 +25,7 @@ def judge(ground: Ground, order: Order, others: Sequence[Order] = ()) -> Verdict
     questions = _questions(ground, order)
     state = _state(endings, proper, questions)
     headline = _headline(endings, proper, questions)
-    return Verdict(order, state, headline, tuple(endings), proper, notes, questions)
+    return Verdict(order, state, headline, tuple(endings), proper, notes, questions, _translations(ground, order))
 
 
 def _service(ground: Ground, order: Order) -> list[EndingVerdict]:
@@ -225,6 +225,17 @@ def _questions(ground: Ground, order: Order) -> tuple[Reason, ...]:
                 found.append(Reason(words, stop.place, evidence=box.origins, settled_by=settle))
                 break
     return tuple(found)
+
+
+def _translations(ground: Ground, order: Order) -> tuple[Translation, ...]:
+    """Return which of the carrier's tags become those of the order, as far as site.yaml says."""
+    found = []
+    for stop in order.enters:
+        box = ground.carriers.get(ground.judged_at(stop.place)) if stop.place else None
+        for theirs, ours in box.rows.items() if box else ():
+            if any(batch.shape and batch.shape[0].vids >> ours & 1 for batch in order.batches):
+                found.append(Translation(box.device if box else "", theirs, ours, box.said if box else ""))
+    return tuple(dict.fromkeys(found))
 
 
 def _state(endings: Iterable[EndingVerdict], found: tuple[Leak, ...], questions: tuple[Reason, ...]) -> State:

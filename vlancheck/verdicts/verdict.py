@@ -79,6 +79,16 @@ class Leak:
 
 
 @dataclass(frozen=True, slots=True)
+class Translation:
+    """Which of the carrier's tags the carrier's box turns into ours, beyond a handoff."""
+
+    device: str  # the box
+    theirs: int  # the carrier's VID
+    ours: int  # VID at our cord
+    said: str  # who says so: `letter`, `capture`, `test`, or "" when site.yaml does not say
+
+
+@dataclass(frozen=True, slots=True)
 class Verdict:
     """What became of a service or a VLAN."""
 
@@ -89,3 +99,4 @@ class Verdict:
     leaks: tuple[Leak, ...] = ()  # proved and possible ones
     notes: tuple[Leak, ...] = ()  # ports with nothing plugged in that would leak
     questions: tuple[Reason, ...] = field(default=())  # what nobody can tell beyond the handoff
+    translations: tuple[Translation, ...] = field(default=())  # what the carrier's box beyond it does, as declared
