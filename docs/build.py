@@ -1,0 +1,99 @@
+"""Write docs/checks.md from the checks' manual pages, and the tables of docs/output.md from the JSON schemas.
+
+Run it from the top of the checkout, in the environment of the tests: `.venv/bin/python docs/build.py`.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Iterator
+from pathlib import Path
+from textwrap import dedent
+from typing import Any
+
+from vlancheck.checks import Check, checks
+
+DOCS = Path(__file__).parent
+SCHEMAS = DOCS.parent / "vlancheck/schemas"
+_NOTATION = ("Before", "Example", "Instead")
+_HEAD = """\
+# Checks
+
+Written by `docs/build.py` from the manual pages of the checks in `vlancheck/checks`: change those, and run it.
+`vlancheck explain CODE` shows one page.
+Examples are in the project's notation ([notation.md](notation.md)); each is run as a test.
+`=>` tells what all checks find in it.
+"""
+_TABLE = re.compile(r"(<!-- fields of (\w+) -->\n).*?(?=<!-- end -->)", re.S)
+
+
+def checks_page() -> str:
+    """Return docs/checks.md."""
+    known = checks()
+    listed = [f"| [{one.code}](#{_anchor(one)}) | {one.name} |" for one in known]
+    pages = [f"## {one.code} {one.name}\n\n{_manual(one.manual)}" for one in known]
+    return "\n".join((_HEAD, "| code | finds |\n|---|---|", *listed, "", "\n\n".join(pages))) + "\n"
+
+
+def output_page(text: str) -> str:
+    """Return docs/output.md with its tables of fields as the schemas have them."""
+    return _TABLE.sub(lambda found: f"{found[1]}{_fields(found[2])}\n", text)
+
+
+def _anchor(check: Check) -> str:
+    return re.sub(r"[^\w -]", "", f"{check.code} {check.name}").casefold().replace(" ", "-")
+
+
+def _manual(text: str) -> str:
+    """Return a manual page, whose sections are indented under their headings, as Markdown."""
+    parts = re.split(r"^(?=\S)", text.strip(), flags=re.M)
+    told = []
+    for part in parts:
+        heading, _, rest = part.partition("\n")
+        body = dedent(rest).strip()
+        if not body:
+            told.append(heading.strip())
+        elif heading in _NOTATION:
+            told.append(f"**{heading}**\n\n```text\n{body}\n```")
+        else:
+            told.append(f"**{heading}**\n\n{body}")
+    return "\n\n".join(one for one in told if one)
+
+
+def _fields(name: str) -> str:
+    schema = json.loads((SCHEMAS / f"{name}.schema.json").read_text(encoding="utf-8"))
+    rows = ["| field | type | what it says |", "|---|---|---|"]
+    rows += [f"| `{field}` | {kind} | {says} |" for field, kind, says in _rows(schema, "")]
+    for key, part in schema.get("$defs", {}).items():
+        rows.append(f"| {key} | {_kind(part)} | {part.get('description', '')} |")
+        rows += [f"| `{field}` | {kind} | {says} |" for field, kind, says in _rows(part, f"{key}.")]
+    return "\n".join(rows)
+
+
+def _rows(node: dict[str, Any], under: str) -> Iterator[tuple[str, str, str]]:
+    for key, part in node.get("properties", {}).items():
+        yield f"{under}{key}", _kind(part), part.get("description", "")
+        yield from _rows(part, f"{under}{key}.")
+        yield from _rows(part.get("items", {}), f"{under}{key}[].")
+
+
+def _kind(part: dict[str, Any]) -> str:
+    if "$ref" in part:
+        return str(part["$ref"]).rpartition("/")[2]
+    if "const" in part:
+        return f"`{part['const']}`" if part["const"] else "empty"
+    if "enum" in part:
+        return ", ".join(f"`{word}`" for word in part["enum"])
+    if "anyOf" in part:
+        return " or ".join(_kind(one) for one in part["anyOf"])
+    kind = part.get("type", "any")
+    if kind == "array":
+        return f"list of {_kind(part.get('items', {}))}"
+    return " or ".join(kind) if isinstance(kind, list) else str(kind)
+
+
+if __name__ == "__main__":
+    (DOCS / "checks.md").write_text(checks_page(), encoding="utf-8", newline="\n")
+    output = DOCS / "output.md"
+    output.write_text(output_page(output.read_text(encoding="utf-8")), encoding="utf-8", newline="\n")
