@@ -25,6 +25,7 @@ class Arriving(NamedTuple):
     maybe: Any  # may arrive
     lost: Any  # do not arrive, whatever the unread parts do
     shown: tuple[Frame, ...]  # the other shapes, of one frame each
+    came: Frame | None  # how one that is right arrives; None when none is
 
 
 class Copies(NamedTuple):
@@ -54,11 +55,12 @@ class Carried:
 
     def arriving(self, sender: str, batch: Batch, at: str, due: tuple[Shape, ...]) -> Arriving:
         """Return what becomes at `at` of the frames of `batch` from `sender`; any shape in `due` is right."""
-        found, by_port, _ = self._of(sender, batch.tpids)
+        found, there = self._at(sender, batch.tpids, at)
         sets, value = found.sets, batch.value
         right, seen, maybe = sets.none, sets.none, sets.meet(value, self.open_at(sender, batch.tpids, at))
-        shown = []
-        for copies in by_port.get(at, ()):
+        shown: list[Frame] = []
+        came: Frame | None = None
+        for copies in there:
             if not (hit := sets.meet(copies.value, value)):
                 continue
             if not copies.certain:
@@ -67,21 +69,22 @@ class Carried:
             for shape in due:
                 fits = sets.join(fits, matching(copies.frame, shape, hit, sets))
             right, seen = sets.join(right, fits), sets.join(seen, hit)
+            if fits and came is None:
+                came = filled(copies.frame, lowest(batch, fits))
             if rest := sets.without(hit, fits):
                 shown.append(filled(copies.frame, lowest(batch, rest)))
         other = sets.without(sets.without(seen, right), maybe)
         maybe = sets.without(maybe, right)
         lost = sets.without(sets.without(sets.without(value, right), maybe), other)
-        return Arriving(right, other, maybe, lost, tuple(shown))
+        return Arriving(right, other, maybe, lost, tuple(shown), came)
 
-    def crossings(self, sender: str, batch: Batch) -> Iterator[tuple[str, Frame, Frame, bool]]:
-        """Yield where frames of `batch` come out: port, one of them as it crosses and as sent, and if certainly."""
-        found, by_port, _ = self._of(sender, batch.tpids)
-        for port, several in by_port.items():
-            for copies in several:
-                if hit := found.sets.meet(copies.value, batch.value):
-                    sent = lowest(batch, hit)
-                    yield port, filled(copies.frame, sent), sent, copies.certain
+    def coming_out(self, sender: str, batch: Batch, at: str) -> Iterator[tuple[Frame, Frame, bool]]:
+        """Yield frames of `batch` that come out at `at`: one as it crosses, the same as sent, and if certainly."""
+        found, there = self._at(sender, batch.tpids, at)
+        for copies in there:
+            if hit := found.sets.meet(copies.value, batch.value):
+                sent = lowest(batch, hit)
+                yield filled(copies.frame, sent), sent, copies.certain
 
     def copies(self, sender: str, tpids: tuple[int, ...]) -> Iterator[tuple[str, Copies]]:
         """Yield the copies of all frames of one form from `sender`, by the port where they come out."""
@@ -91,13 +94,16 @@ class Carried:
     def put_in(self, sender: str, at: str, due: tuple[Shape, ...]) -> Iterator[tuple[Frame, bool]]:
         """Yield frames from `sender` (one for each way) that arrive at `at` in a due shape, and whether certainly."""
         for tpids in self.carriage.forms:
-            found, by_port, _ = self._of(sender, tpids)
-            for copies in by_port.get(at, ()):
+            found, there = self._at(sender, tpids, at)
+            for copies in there:
                 if (sent := self._one(found, copies.frame, copies.value, due)) is not None:
                     yield sent, copies.certain
 
     def open_at(self, sender: str, tpids: tuple[int, ...], at: str) -> Any:
         """Return the frames of one form of which nobody knows whether they arrive at `at`, as a set of sent frames."""
+        if self.network.certain:
+            found, _ = self._at(sender, tpids, at)
+            return found.sets.without(found.may_grow, found.growing)
         found, by_port, open_ = self._of(sender, tpids)
         value = found.sets.without(found.may_grow, found.growing)
         if open_:
@@ -128,6 +134,14 @@ class Carried:
         for one, other in self.network.peer.items():
             found.setdefault(_pair(split_place(one)[0], split_place(other)[0]), []).append(one)
         return found
+
+    def _at(self, sender: str, tpids: tuple[int, ...], at: str) -> tuple[Relation[Any], list[Copies]]:
+        """Return the copies at one port; in a network of which all is known nothing else need be looked at."""
+        if not self.network.certain or (sender, tpids) in self._known:
+            known = self._of(sender, tpids)
+            return known.relation, known.by_port.get(at, [])
+        found = self.carriage.relation(sender, tpids, at)
+        return found, [Copies(crossing.frame, value, True) for crossing, value in found.certain.items()]
 
     def _of(self, sender: str, tpids: tuple[int, ...]) -> _Known:
         key = sender, tpids

@@ -150,14 +150,8 @@ def _direction(ground: Ground, sender: str, batch: Batch, at: str, due: tuple[Sh
         frame = lowest(batch, found.maybe)
         reason = ground.reasons.undecided(sender, frame, at)
         return Direction(Way.UNKNOWN, sender, format_frame(frame), at, reason=reason)
-    frame = lowest(batch, found.right)
-    return Direction(Way.PROVED, sender, format_frame(frame), at, _arrived(ground, sender, batch, at))
-
-
-def _arrived(ground: Ground, sender: str, batch: Batch, at: str) -> str:
-    return next(
-        (format_frame(frame) for port, frame, _, _ in ground.carried.crossings(sender, batch) if port == at), ""
-    )
+    arrives = "" if found.came is None else format_frame(found.came)
+    return Direction(Way.PROVED, sender, format_frame(lowest(batch, found.right)), at, arrives)
 
 
 def _nowhere(stop: Stop, at: str) -> EndingVerdict | None:

@@ -26,11 +26,10 @@ def leaks(ground: Ground, order: Order, others: Sequence[Order] = ()) -> tuple[L
         watched = ground.network.boundary
     watched = [place for place in watched if place not in own and not ground.beyond_sight(place)]
     found: dict[str, Leak] = {}
-    for source, batch in sources:
-        for place, frame, sent, certain in ground.carried.crossings(source, batch):
-            if place in watched or place in found:
-                _keep(found, Leak(place, format_frame(frame), "out", _sure(certain), "", source, sent, place))
     for place in watched:
+        for source, batch in sources:
+            for frame, sent, certain in ground.carried.coming_out(source, batch, place):
+                _keep(found, Leak(place, format_frame(frame), "out", _sure(certain), "", source, sent, place))
         for at, due in sinks:
             for sent, certain in ground.carried.put_in(place, at, due):
                 _keep(found, Leak(place, format_frame(sent), "in", _sure(certain), "", place, sent, at))

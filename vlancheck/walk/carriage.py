@@ -77,17 +77,17 @@ class Carriage:
         found |= set(_at(possible, What.DOUBT, port, sent, one, sets))
         return tuple(sorted({(place, left) for place, left, _ in found}))
 
-    def relation(self, port: str, tpids: tuple[int, ...] = (C_TAG,)) -> Relation[Any]:
+    def relation(self, port: str, tpids: tuple[int, ...] = (C_TAG,), at: str = "") -> Relation[Any]:
         """Return what becomes of all frames of one form from `port`, as sets of sent frames.
 
         `tpids` is one of `forms`, or any other one or two TPIDs.  The sets are integers, bit n for VID n and bit 4095
-        for the untagged frame; of frames with two tags, rectangles of outer and inner VIDs.  Raises UsageError when
-        there is no such port.
+        for the untagged frame; of frames with two tags, rectangles of outer and inner VIDs.  With `at`, only what comes
+        out at that boundary port is told.  Raises UsageError when there is no such port.
         """
         port, _ = question(self._network, port, ())
         sure, possible = (self.outcome(port, tpids, world) for world in (World.SURE, World.POSSIBLE))
         sets: FrameSets[Any] = SINGLE if len(tpids) == 1 else PAIR
-        return relation.relate(port, tpids, sets, sure, possible)
+        return relation.relate(port, tpids, sets, sure, possible, at)
 
     def rows(self, port: str) -> tuple[Row, ...]:
         """Return the relation of one sender by classes of frames; frames that reach nothing have no row.

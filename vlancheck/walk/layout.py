@@ -21,11 +21,12 @@ _ALL_BUT_NAME = attrgetter(*(item.name for item in fields(View) if item.name != 
 class Group:
     """Places that are alike; those of ports with a link stand alone."""
 
-    __slots__ = ("places",)
+    __slots__ = ("members", "places")
 
     def __init__(self, places: tuple[str, ...]) -> None:
         """Hold `places` (DEVICE:PORT), in the order of the text."""
         self.places = places
+        self.members = frozenset(places)
 
 
 class Exit(NamedTuple):

@@ -60,16 +60,16 @@ class Relation(Generic[V]):
 
 
 def relate(
-    port: str, tpids: tuple[int, ...], sets: FrameSets[V], sure: Outcome[V], possible: Outcome[V]
+    port: str, tpids: tuple[int, ...], sets: FrameSets[V], sure: Outcome[V], possible: Outcome[V], at: str = ""
 ) -> Relation[V]:
-    """Return the relation of `port` from what comes of its frames in both worlds."""
+    """Return the relation of `port` from what comes of its frames in both worlds; with `at`, of that place alone."""
     may_grow = sets.join(possible.growing, sure.growing)
-    certain = _spread(port, tpids, sets, sure, What.DELIVERED)
+    certain = _spread(port, tpids, sets, sure, What.DELIVERED, at)
     unproven: dict[Place, V] = {}
     if possible is not sure or What.DOUBT in {copy.what for copy in possible.copies}:
-        maybe = _spread(port, tpids, sets, possible, What.DELIVERED) if possible is not sure else {}
+        maybe = _spread(port, tpids, sets, possible, What.DELIVERED, at) if possible is not sure else {}
         found = [(key, sets.without(value, certain[key]) if key in certain else value) for key, value in maybe.items()]
-        found += _spread(port, tpids, sets, possible, What.DOUBT).items()
+        found += _spread(port, tpids, sets, possible, What.DOUBT, at).items()
         for crossing, value in found:
             if left := sets.without(value, may_grow):
                 place = Place(crossing.port, crossing.frame)
@@ -81,11 +81,16 @@ def relate(
     return Relation(port, tpids, sets, certain, unproven, sure.growing, may_grow, sure.looping, may_loop)
 
 
-def told(copies: Mapping[Copy, V], sender: str) -> Iterator[tuple[Copy, str, V]]:
-    """Yield the copies once for every port they are at."""
+def told(copies: Mapping[Copy, V], sender: str, at: str = "") -> Iterator[tuple[Copy, str, V]]:
+    """Yield the copies once for every port they are at; with `at`, for that port alone."""
     for copy, value in copies.items():
         if copy.among is Among.SENDER:
-            yield copy, sender, value
+            if at in ("", sender):
+                yield copy, sender, value
+            continue
+        if at:
+            if at in copy.group.members and (copy.among is Among.ALL or at != sender):
+                yield copy, at, value
             continue
         for place in copy.group.places:
             if copy.among is Among.ALL or place != sender:
@@ -100,12 +105,14 @@ def filled(frame: Frame, sent: Frame) -> Frame:
     return tuple(Tag(tag.tpid, own.get(tag.vid, tag.vid)) for tag in frame)
 
 
-def _spread(port: str, tpids: tuple[int, ...], sets: FrameSets[V], found: Outcome[V], what: What) -> dict[Crossing, V]:
+def _spread(
+    port: str, tpids: tuple[int, ...], sets: FrameSets[V], found: Outcome[V], what: What, at: str
+) -> dict[Crossing, V]:
     """Return the copies of one sort by port, constants named by symbols wherever they are the sent VID."""
     out: dict[Crossing, V] = {}
     symbols = (OUTER, INNER)[: len(tpids)]
     wanted = {copy: value for copy, value in found.copies.items() if copy.what is what}
-    for copy, place, value in told(wanted, port):
+    for copy, place, value in told(wanted, port, at):
         for frame, part in _named(copy.frame, value, sets, symbols):
             key = Crossing(place, frame, copy.interface.partition(":")[2] or None)
             out[key] = sets.join(out[key], part) if key in out else part
