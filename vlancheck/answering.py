@@ -123,6 +123,10 @@ def _report(
     for note in survey.reading.notes:
         place = f"{note.file}:{note.line}: " if note.line else f"{note.file}: " if note.file else ""
         notes.append(f"{place}{note.message}")
+    sheet = survey.sheet
+    for heading in sheet.unplaced_headings if sheet else ():
+        if sheet and heading.text:
+            notes.append(f"{sheet.file}: the heading {heading.text!r} has no meaning here; its column is not read")
     return Report(
         site=judged.site.name,
         survey=survey.name,

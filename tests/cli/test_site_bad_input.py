@@ -213,6 +213,18 @@ def test_a_windows_sheet_keeps_its_letters(site: Path) -> None:
     assert "Empfang Köhler – Büro" in done.stdout
 
 
+@pytest.mark.parametrize("command", ["audit", "verify"])
+def test_a_column_that_nobody_knows_is_listed(site: Path, command: str) -> None:
+    """The cords stand in the others, so the answer is the same; that the column is not read is said."""
+    sheets(site, SHEET.replace("Serves", "Frobnication"))
+    done = run(command, site, "--json")
+    notes = json.loads(done.stdout)["notes"]
+    survey = "as-found" if command == "audit" else "as-left"
+
+    assert done.returncode == 0
+    assert [note for note in notes if note.startswith(f"patching/{survey}.csv: ") and "'Frobnication'" in note]
+
+
 def test_a_sheet_whose_headings_nobody_knows(site: Path, asked: Asked) -> None:
     """Nothing says which column is which end: the file, and which headings are known."""
     sheets(site, "Frob,Nitz,Quux\nPANEL-A:01,ACC-1:1,C-01\n")
