@@ -3,7 +3,11 @@
 from __future__ import annotations
 
 import importlib.util
+import os
 import re
+import shlex
+import subprocess
+import sys
 from enum import StrEnum
 from pathlib import Path
 
@@ -12,6 +16,7 @@ import pytest
 from vlancheck import outcome
 from vlancheck.changes.change import Kind
 from vlancheck.cli import guard
+from vlancheck.cli.app import app
 from vlancheck.dot1q.rules import Rule
 from vlancheck.findings.finding import Severity
 from vlancheck.verdicts.verdict import Certainty, State
@@ -110,3 +115,92 @@ def test_links_between_pages_lead_somewhere() -> None:
         for target in re.findall(r"\]\(([^)#]+)[^)]*\)", path.read_text(encoding="utf-8")):
             if "://" not in target:
                 assert (path.parent / target).exists(), f"{path.name}: {target}"
+
+
+# ---- the tour of README.md ---------------------------------------------------------------------------------------
+
+TOUR = page("README.md").split("## A tour")[1].split("\n## ")[0]
+STEPS = re.findall(r"^```sh\n(.+)\n```\n\n```text\n((?:.*\n)+?)```$", TOUR, re.M)
+CUT = "…"
+
+
+def matches(printed: list[str], shown: list[str]) -> bool:
+    """Tell whether lines are as shown, where `…` alone is any number of lines and at an end the rest of one."""
+    at, loose = 0, False
+    for line in shown:
+        if line == CUT:
+            loose = True
+            continue
+        fits = (lambda one, line=line: one.startswith(line[:-1])) if line.endswith(CUT) else line.__eq__
+        hits = [number for number in range(at, len(printed)) if fits(printed[number])]
+        if not hits or (hits[0] != at and not loose):
+            return False
+        at, loose = hits[0] + 1, False
+    return loose or at == len(printed)
+
+
+@pytest.fixture(scope="module")
+def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Return a folder in which the demo was run."""
+    folder = tmp_path_factory.mktemp("tour")
+    on_a_terminal("vlancheck demo", folder)
+    return folder
+
+
+def on_a_terminal(command: str, folder: Path) -> list[str]:
+    """Return what a command prints on a terminal of 80 columns."""
+    screen, terminal = os.openpty()
+    program = [sys.executable, "-c", "from vlancheck.cli import main; main()", *shlex.split(command)[1:]]
+    env = {**os.environ, "COLUMNS": "80", "NO_COLOR": "1", "PYTHONPATH": str(ROOT)}
+    with subprocess.Popen(program, cwd=folder, env=env, stdout=terminal, stderr=subprocess.DEVNULL):
+        os.close(terminal)
+        printed = b""
+        while part := _read(screen):
+            printed += part
+    os.close(screen)
+    return printed.decode().replace("\r\n", "\n").splitlines()
+
+
+def _read(screen: int) -> bytes:
+    try:
+        return os.read(screen, 65536)
+    except OSError:  # how Linux says that the other end is closed
+        return b""
+
+
+def test_the_tour_shows_every_command_but_the_demo() -> None:
+    """Each command of the tour has output, and no command of the program is left out."""
+    assert len(STEPS) == TOUR.count("```sh")
+    shown = {command.split()[1] for command, _ in STEPS}
+    assert shown | {"demo"} == {one.callback.__name__ for one in app.registered_commands if one.callback}
+
+
+@pytest.mark.parametrize(("command", "shown"), STEPS, ids=[command for command, _ in STEPS])
+def test_the_tour_shows_what_is_printed(demo: Path, command: str, shown: str) -> None:
+    """A command of the tour, run on the demo, prints the lines that README.md shows."""
+    printed = on_a_terminal(command, demo)
+    assert matches(printed, shown.splitlines()), "\n".join(printed)
+
+
+def test_a_wrong_line_of_the_tour_is_noticed() -> None:
+    """The comparison of the tour can fail."""
+    assert matches(["a", "b", "c"], ["a", CUT])
+    assert matches(["a", "b", "c d"], [CUT, "b", "c…"])
+    assert not matches(["a", "b", "c"], ["a", "c"])
+    assert not matches(["a", "b", "c"], ["a", "b"])
+    assert not matches(["a", "b", "c"], [CUT, "x", CUT])
+
+
+def test_python_of_the_readme_runs(demo: Path) -> None:
+    """What README.md shows of the Python interface runs on the demo."""
+    (code,) = re.findall(r"^```python\n((?:.*\n)+?)```$", page("README.md"), re.M)
+    done = subprocess.run(
+        [sys.executable, "-c", code],
+        cwd=demo,
+        env={**os.environ, "PYTHONPATH": str(ROOT)},
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert done.returncode == 0, done.stderr
+    assert done.stdout.splitlines()[0] == "faulty 1"
