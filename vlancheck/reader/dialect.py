@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 
 from vlancheck.evidence import Cover, Fact, Kind, Origins
 from vlancheck.reader.derive import Step
@@ -17,11 +18,12 @@ from vlancheck.reader.template import Rule, Template
 from vlancheck.reader.terms import Scope, When
 
 _EXPANDED = 50_000  # names kept; then the memory starts anew
+Writes = Mapping[Rule, tuple[tuple[Write, ...], tuple[Write, ...]]]  # before ports are replayed, and to ports
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Source:
-    """Which text of a device is read, and how."""
+    """Which text of a device is read, and how; its templates are loaded when a text is read by them."""
 
     name: str  # of the source, for messages
     commands: tuple[re.Pattern[str], ...]  # commands whose output it reads
@@ -33,8 +35,18 @@ class Source:
     evidence: Kind  # what a line of it is: LINE of a configuration, SHOW of a state
     form: Form  # text -> path lines
     macros: tuple[Macro, ...]  # path lines -> path lines
-    templates: tuple[Template, ...]  # tried in order
-    writes: Mapping[Rule, tuple[tuple[Write, ...], tuple[Write, ...]]]  # rule -> what it writes before ports, to ports
+    load: Callable[[], tuple[Template, ...]]  # its templates
+    bind: Callable[[tuple[Template, ...]], Writes]  # what their rules write
+
+    @cached_property
+    def templates(self) -> tuple[Template, ...]:
+        """The templates, tried in order; DialectError when one is not right."""
+        return self.load()
+
+    @cached_property
+    def writes(self) -> Writes:
+        """What each rule writes before ports are replayed, and what it writes to ports; DialectError as above."""
+        return self.bind(self.templates)
 
 
 @dataclass(frozen=True, slots=True)

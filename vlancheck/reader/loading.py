@@ -42,7 +42,7 @@ def load_dialect(name: str) -> Dialect:
     if name not in dialect_names():
         known = Parameters(None, str(FOLDER), "dialects")
         raise known.unknown("dialect", name, dialect_names())
-    return load_folder(FOLDER / name)
+    return _load(FOLDER / name)
 
 
 @cache
@@ -62,7 +62,15 @@ def load_signs(name: str) -> tuple[tuple[re.Pattern[str], ...], tuple[re.Pattern
 
 
 def load_folder(folder: Path) -> Dialect:
-    """Return the dialect in `folder`."""
+    """Return the dialect in `folder`, all of it loaded; raise DialectError for anything in it that is not right."""
+    dialect = _load(folder)
+    for source in dialect.sources:
+        assert source.writes is not None, "templates and what they write are loaded here"
+    return dialect
+
+
+def _load(folder: Path) -> Dialect:
+    """Return the dialect in `folder`; templates that no text is read by are never loaded."""
     table, folders = _tables(folder, ())
     return _Loader(folder, folders, table).load()
 
@@ -180,8 +188,8 @@ class _Loader:
                 inner = outer.below(word)
                 macros.append(make_macro(word, inner, self.lists["ports"]))
                 inner.done()
-        templates = tuple(self._template(word, params, words) for word in params.words("templates"))
-        if not templates:
+        named = params.words("templates")
+        if not named:
             raise params.error("a source needs `templates`")
         source = Source(
             name=params.word("name"),
@@ -194,8 +202,8 @@ class _Loader:
             evidence=Kind(params.choice("evidence", ("line", "show"), "line")),
             form=form,
             macros=tuple(macros),
-            templates=templates,
-            writes=_bind(templates, writes, params),
+            load=lambda: tuple(self._template(word, params, words) for word in named),
+            bind=lambda templates: _bind(templates, writes, params),
         )
         params.done()
         return source
