@@ -19,7 +19,8 @@ from vlancheck.outcome import Report
 from vlancheck.pipeline import Site, Survey
 from vlancheck.places import split_place
 from vlancheck.site.anchors import Anchor, AnchorKind, anchors
-from vlancheck.site.placed import PlacedExpected
+from vlancheck.site.expected import Expected
+from vlancheck.site.spots import Spot
 from vlancheck.verdicts.declared import ground, orders
 from vlancheck.verdicts.judge import judge
 from vlancheck.verdicts.verdict import State, Verdict
@@ -89,7 +90,8 @@ class Judged:
     def meant(self) -> Iterator[Meant]:
         """The changes that site.yaml says are meant."""
         for one in self.survey.boxes.placed.expected:
-            yield _meant(one, self.case)
+            for spot in one.spots:
+                yield _meant(one.declared, spot, self.case)
 
     def must_sign(self, place: str) -> str:
         """Return why somebody must sign when the cord at a port was moved away; "" when nobody must."""
@@ -152,8 +154,7 @@ def _repaired(was: Judged, now: Judged) -> frozenset[Anchor]:
     return frozenset(now.side.anchors[at] for _, at in good if at in now.side.anchors)
 
 
-def _meant(one: PlacedExpected, case: Case) -> Meant:
-    declared = one.declared
+def _meant(declared: Expected, spot: Spot, case: Case) -> Meant:
     words = [f"gains {declared.gains.text}"] if declared.gains else []
     words += [f"loses {declared.loses.text}"] if declared.loses else []
     words += ["becomes another frame"] if declared.becomes else []
@@ -169,8 +170,8 @@ def _meant(one: PlacedExpected, case: Case) -> Meant:
         return told or any(was in (None, frame) for was, _ in declared.becomes)
 
     return Meant(
-        name=declared.at,
-        places=frozenset(at for spot in one.spots for place in spot.places if (at := case.ground.judged_at(place))),
+        name=spot.name,
+        places=frozenset(at for place in spot.places if (at := case.ground.judged_at(place))),
         gains=gains if declared.gains or declared.becomes else None,
         loses=loses if declared.loses or declared.becomes else None,
         what=" and ".join(words),

@@ -247,7 +247,7 @@ def test_a_device_of_another_survey_is_absent_here(tmp_path: Path) -> None:
     assert (absent.spot.place, absent.spot.absent) == ("ACC-2:7", True)
     assert "ACC-2 is in no capture of as-found" in boxes.absent["ACC-2"][0].text
     assert boxes.absent["ACC-2"][0].settle == "a capture of ACC-2"
-    assert boxes.devices["ACC-2"].ends["7"].up.value is UNKNOWN
+    assert boxes.devices["ACC-2"].bridge_ports["7"].doubt, "whether it takes a frame or passes it on is not known"
     assert boxes.handoffs == ("ACC-2:24",)
     assert moved.spot.place == "ACC-1:TenGigabitEthernet1/1/1"
     assert boxes.devices["ACC-1"].bridge_ports["TenGigabitEthernet1/1/1"].doubt

@@ -172,7 +172,7 @@ class Causes:
 
     def _row(self, anchor: Anchor, mine: list[Difference], kind: Kind, needed: bool) -> Change:
         partners = dict.fromkeys(one.receiver if one.sender == anchor else one.sender for one in mine)
-        frames = _frames_at(anchor, mine, self._needs(anchor) if needed else 0)
+        frames = frames_at(anchor, mine, self._needs(anchor) if needed else 0)
         names = [partner.name for partner in partners]
         shown = ", ".join(names[:_NAMED]) + (f" and {len(names) - _NAMED} more" if len(names) > _NAMED else "")
         was, now = (f"reached {shown}", "does not") if kind is Kind.LOST else ("did not", f"reaches {shown}")
@@ -270,7 +270,7 @@ def _joined(place: Place, other: Place) -> Place:
     return replace(place, vids=vids, before=join(place.before, other.before), after=join(place.after, other.after))
 
 
-def _frames_at(anchor: Anchor, mine: list[Difference], needed: int) -> str:
+def frames_at(anchor: Anchor, mine: list[Difference], needed: int) -> str:
     """Return the frames of differences as they cross at an anchor; of many, the needed ones."""
     bits, others = 0, set()
     for one in mine:

@@ -6,8 +6,8 @@ import re
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 
-from vlancheck.changes.causes import Causes
-from vlancheck.changes.change import Cause, Change, Comparison, Kind, Move
+from vlancheck.changes.causes import Causes, frames_at
+from vlancheck.changes.change import Cause, Change, Comparison, Difference, Kind, Move
 from vlancheck.changes.difference import differences, undecided
 from vlancheck.changes.side import Side, same_port
 from vlancheck.evidence import Origins
@@ -46,14 +46,15 @@ def compare(
     `repaired` are anchors of endings that were not carried and are now; `sign` tells why somebody must sign when the
     cord at a port of the earlier survey was moved away, "" when nobody must.
     """
-    causes = Causes(before, after).grouped(differences(before, after))
+    found = tuple(differences(before, after))
+    causes = Causes(before, after).grouped(found)
     expected = tuple(meant)
     met: dict[int, set[Kind]] = {}
     marked = tuple(_marked(cause, after, expected, met, repaired) for cause in causes)
     missing = tuple(
         (one.name, one.what, one.origins)
         for number, one in enumerate(expected)
-        if not one.happened(met.get(number, set()))
+        if not one.happened(met.get(number, set()) | (_ways(found, after, one) if one.both else set()))
     )
     moves = tuple(_moves(before, after, marked, sign))
     return Comparison(marked, moves, tuple(undecided(before, after)), missing)
@@ -67,7 +68,7 @@ def _marked(
         frames = frozenset(_frames(row.frame))
         said: set[str] = set()
         for number, one in enumerate(expected):
-            if _is_at(row, after, one) and (among := _among(row, frames, one)):
+            if _is_at(row.anchor, after, one) and (among := _among(row, frames, one)):
                 met.setdefault(number, set()).add(row.kind)
                 said |= among
         if said >= frames:
@@ -79,9 +80,22 @@ def _marked(
     return replace(cause, changes=tuple(rows), needed=needed)
 
 
-def _is_at(row: Change, after: Side, one: Meant) -> bool:
-    place = after.place.get(row.anchor, "")
-    return place in one.places or row.anchor.name == one.name or one.name in row.anchor.also
+def _ways(found: Iterable[Difference], after: Side, one: Meant) -> set[Kind]:
+    """Return how frames that a meant change names were gained or lost at its place, in whichever row that is told."""
+    ways: set[Kind] = set()
+    for difference in found:
+        said = {Kind.GAINED: one.gains, Kind.LOST: one.loses}.get(difference.kind)
+        if said is None or difference.kind in ways:
+            continue
+        for anchor in (difference.sender, difference.receiver):
+            if _is_at(anchor, after, one) and any(map(said, _frames(frames_at(anchor, [difference], 0)))):
+                ways.add(difference.kind)
+    return ways
+
+
+def _is_at(anchor: Anchor, after: Side, one: Meant) -> bool:
+    place = after.place.get(anchor, "")
+    return place in one.places or anchor.name == one.name or one.name in anchor.also
 
 
 def _among(row: Change, frames: frozenset[str], one: Meant) -> frozenset[str]:

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from vlancheck.dot1q.boxes import CarrierPort, carrier_box, host, unaware, uncaptured
-from vlancheck.dot1q.model import BridgePort, Device, DeviceKind, End, Port
+from vlancheck.dot1q.model import Bridge, BridgePort, Device, DeviceKind, End, Port
 from vlancheck.evidence import UNKNOWN, Cover, Fact, Kind, Origin, Origins, join
 from vlancheck.site.devices import DeclaredDevice
 
@@ -50,10 +50,30 @@ def overridden(device: Device, declared: DeclaredDevice) -> Device:
 
 
 def absent_box(name: str, kind: DeviceKind | None, ports: Sequence[str], origins: Origins) -> Device:
-    """Return a box of which this survey has no capture: whether it takes a frame is not known."""
-    device = uncaptured(name, kind or DeviceKind.BRIDGE, ports, origins)
+    """Return a box of which this survey has no capture: whether it takes a frame, or passes it on, is not known."""
+    if kind in (None, DeviceKind.BRIDGE):
+        why = Origin(Kind.ASSUMED, f"{name} was not captured", settle=f"a capture of {name}")
+        return _unread_bridge(name, ports, join((why,), origins))
+    device = uncaptured(name, kind, ports, origins)
     ends = {end.name: replace(end, up=Fact(UNKNOWN, join(end.up.origins, origins))) for end in device.ends.values()}
     return replace(device, ends=ends)
+
+
+def _unread_bridge(name: str, ports: Sequence[str], why: Origins) -> Device:
+    """Return a bridge of which nothing is known but its ports."""
+    unknown = Cover.unknown(why)
+    bridge_ports = {
+        port: BridgePort(
+            name=port, port=port, pvid=Fact(UNKNOWN, why), admit=unknown, member=unknown, untagged=unknown, doubt=why
+        )
+        for port in ports
+    }
+    return Device(
+        name=name,
+        bridges={"": Bridge(exists=unknown)},
+        ports={port: Port(name=port, origins=why) for port in ports},
+        bridge_ports=bridge_ports,
+    )
 
 
 def with_assumed_port(device: Device, name: str) -> Device:

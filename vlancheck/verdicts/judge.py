@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 
 from vlancheck.dot1q.tags import Frame, format_frame, parse_frame
+from vlancheck.places import split_place
 from vlancheck.verdicts.arriving import Arriving, lowest
 from vlancheck.verdicts.ground import Ground
 from vlancheck.verdicts.leaks import leaks
@@ -93,12 +94,24 @@ def _alone(ground: Ground, stop: Stop, at: str) -> EndingVerdict:
     walked = ground.reasons.walk(at, frame)
     here = [loss for loss in walked.losses if loss.port == at]
     taken = ground.reasons.first_vid(at, frame) is not None or ground.network.only_ends(at)
-    way = Way.REFUTED if here or not taken else Way.PROVED if walked.complete else Way.UNKNOWN
+    if here:
+        way = Way.REFUTED
+    elif taken or walked.unproven:
+        way = Way.PROVED if taken and not _opaque(ground, at) else Way.UNKNOWN
+    else:
+        way = Way.REFUTED
     reason = None if way is Way.PROVED else ground.reasons.undecided(at, frame, at) if way is Way.UNKNOWN else None
     if way is Way.REFUTED:
         reason = ground.reasons.lost(at, frame, at)
     found = Direction(way, at, format_frame(frame), at, reason=reason)
     return _ending(ground, stop, at, found, found)
+
+
+def _opaque(ground: Ground, at: str) -> bool:
+    """Tell whether unread lines leave open what becomes of frames at a port."""
+    device, port = split_place(at)
+    box = ground.network.devices[device]
+    return any(one.port == port and bool(one.doubt) for one in box.bridge_ports.values())
 
 
 def _both(ground: Ground, order: Order, enter: str, stop: Stop, at: str) -> tuple[Direction, Direction]:
