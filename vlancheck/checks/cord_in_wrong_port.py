@@ -62,17 +62,20 @@ NAME = "Cord in a port that does not carry its frames"
 
 def find(case: Case) -> Iterator[Finding]:
     """Yield a finding for each moved cord, or pair of exchanged cords, that needed frames hang on."""
-    for cause in case.comparison.causes if case.comparison else ():
+    if case.comparison is None:
+        return
+    for cause in case.comparison.causes:
         place = cause.place
         if not place.cord or not cause.needed or cause.expected:
             continue
-        now = evidence(place.ports[0], place.after, "now", True)
+        was = {move.after: f"{move.anchor.name}, was in {move.before}" for move in case.comparison.moves}
+        lines = [evidence(port, case.named_at(port), was.get(port, "")) for port in place.ports]
         yield Finding(
             code=CODE,
             name=NAME,
             severity=Severity.ERROR,
             headline=place.words,
             why="move the cord; the configuration of the port is another one's",
-            where=(*now, *evidence(place.ports[0], place.before, "before", not now)),
+            where=tuple(where for several in lines for where in several),
             at=frozenset(place.ports),
         )

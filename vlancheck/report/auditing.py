@@ -211,7 +211,8 @@ def _changes(page: Page, report: Report) -> None:
     page.put()
     page.put(f"Changes since {report.before}")
     if not comparison.causes:
-        page.put("  every frame that was carried is carried to the same places")
+        proven = "" if not report.unproven else "of what is proven, "
+        page.put(f"  {proven}every frame that was carried is carried to the same places")
     for causes in _alike(comparison.causes):
         _cause(page, causes)
     for move in comparison.moves:

@@ -15,6 +15,7 @@ from vlancheck.site.declaration import Declaration
 from vlancheck.site.frames import EndingFrame, Tags
 from vlancheck.site.placed import PlacedEnding, PlacedService, PlacedVlan
 from vlancheck.site.spots import Spot
+from vlancheck.site.strands import panel_key
 from vlancheck.verdicts.ground import CarrierTags, Ground
 from vlancheck.verdicts.orders import Frames, Order, OrderKind, Same, Stop, batches
 from vlancheck.wiring.network import Network
@@ -26,7 +27,23 @@ def orders(boxes: Boxes) -> tuple[Order, ...]:
     Raises SiteError for a tag of more than two levels.
     """
     services = tuple(_service(one) for one in boxes.placed.services)
-    return services + tuple(_vlan(one) for one in boxes.placed.vlans)
+    vlans = tuple(_vlan(one) for one in boxes.placed.vlans)
+    return tuple(_doubted(order, boxes) for order in (*services, *vlans))
+
+
+def _doubted(order: Order, boxes: Boxes) -> Order:
+    """Return the order with the doubtful rows that name a stop of it where no other row says what is patched there."""
+    if not boxes.doubts:
+        return order
+    rows: dict[str, Origins] = {}
+    for doubt in boxes.doubts:
+        for end in doubt.ends:
+            rows[panel_key(end.name)] = join(rows.get(panel_key(end.name), ()), doubt.origins)
+
+    def told(stop: Stop) -> Stop:
+        return stop if stop.place else replace(stop, doubt=join(stop.doubt, rows.get(panel_key(stop.name), ())))
+
+    return replace(order, enters=tuple(map(told, order.enters)), stops=tuple(map(told, order.stops)))
 
 
 def ground(declaration: Declaration, boxes: Boxes, network: Network) -> Ground:

@@ -177,7 +177,7 @@ def _nowhere(stop: Stop, at: str) -> EndingVerdict | None:
         return EndingVerdict(stop, "", frame, State.UNPROVEN, None, None, Reason(words, stop.place))
     if stop.doubt:
         reason = Reason(
-            f"rows contradict each other about {stop.name}", evidence=stop.doubt, settled_by="trace the cord"
+            f"the sheet is not sure what is patched at {stop.name}", evidence=stop.doubt, settled_by="trace the cord"
         )
         return EndingVerdict(stop, "", frame, State.UNPROVEN, None, None, reason)
     if stop.absent:
