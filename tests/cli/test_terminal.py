@@ -81,11 +81,11 @@ def test_prose_keeps_to_the_width_and_evidence_stays_whole(home: Path, command: 
                 assert any(f"{where['file']}:{where['line']}: " in line for line in lines), where
 
 
-@pytest.mark.parametrize("command", ["audit", "verify"])
-def test_no_path_is_broken(home: Path, command: str) -> None:
+@pytest.mark.parametrize("command", [("audit", "closet", "--survey", "as-left"), ("verify", "closet")])
+def test_no_path_is_broken(home: Path, command: tuple[str, ...]) -> None:
     """Every file that is named in a narrow terminal is one of the site's, by its whole path."""
-    narrow = files(in_terminal(home, command, "closet", columns=40)[1])
-    wide = files(in_terminal(home, command, "closet", columns=200)[1])
+    narrow = files(in_terminal(home, *command, columns=40)[1])
+    wide = files(in_terminal(home, *command, columns=200)[1])
 
     assert narrow == wide
     assert wide

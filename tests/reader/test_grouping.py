@@ -74,3 +74,10 @@ def test_configuration_before_the_first_prompt_is_read(tmp_path: Path) -> None:
     devices = {device.name: device for device in read(tmp_path, saved + LOG).devices}
     assert sorted(devices) == ["SW-1", "SW-9"]
     assert devices["SW-9"].bridge_ports["GigabitEthernet0/1"].pvid.value == 30
+
+
+def test_a_clock_that_was_read_is_no_output_that_was_not(tmp_path: Path) -> None:
+    """The time of a capture comes from such an output; one that states no time is told like any other command."""
+    assert read(tmp_path, "SW-1#show clock\n22:40:05.000 UTC Sat Mar 14 2026\n" + LOG).notes == ()
+    (note,) = read(tmp_path, "SW-1#show clock\n% Invalid input detected\n" + LOG).notes
+    assert (note.kind, note.line) == (NoteKind.OTHER_COMMAND, 1)

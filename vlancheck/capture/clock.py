@@ -60,10 +60,15 @@ _CHANGED = re.compile(
 )
 
 
+def asks_for_time(command: str) -> bool:
+    """Tell whether a command prints the time."""
+    return _COMMAND.match(command) is not None
+
+
 def stated(command: str, lines: Sequence[Line]) -> Stated:
     """Return the times that one output states."""
     now = changed = logged = ""
-    asked = _COMMAND.match(command) is not None
+    asked = asks_for_time(command)
     for line in lines[:_HEAD]:
         if ":" not in line.text:
             continue

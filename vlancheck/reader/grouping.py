@@ -8,6 +8,7 @@ from enum import StrEnum
 from pathlib import PurePosixPath
 
 from vlancheck.capture import Section
+from vlancheck.capture.clock import asks_for_time
 from vlancheck.capture.detect import Signature, detect
 from vlancheck.reader.dialect import Dialect, Source
 from vlancheck.reader.greeting import is_greeting
@@ -139,6 +140,8 @@ def _fill(made: Group, mine: Sequence[tuple[Section, str]], notes: list[Note]) -
     names = {source.name for _, source in found if source is not None}
     for section, source in found:
         line = section.prompt.number if section.prompt else section.lines[0].number
+        if source is None and section.taken and asks_for_time(section.command):
+            continue  # it was read for the time
         if source is None:
             said = section.command or "text without a prompt"
             message = f"{made.dialect.name} does not read the output of {said!r}"
