@@ -8,6 +8,7 @@ import re
 import shlex
 import subprocess
 import sys
+import tomllib
 from enum import StrEnum
 from pathlib import Path
 
@@ -204,3 +205,11 @@ def test_python_of_the_readme_runs(demo: Path) -> None:
     )
     assert done.returncode == 0, done.stderr
     assert done.stdout.splitlines()[0] == "faulty 1"
+
+
+def test_dependencies_page_names_what_is_installed() -> None:
+    """docs/dependencies.md has every library of pyproject.toml, and no other."""
+    project = tomllib.loads(page("pyproject.toml"))["project"]
+    wanted = [*project["dependencies"], *project["optional-dependencies"]["test"]]
+    told = [name for cell in table(page("docs/dependencies.md"), "library") for name in cell.split(", ")]
+    assert sorted(told) == sorted(re.split(r"[<>=]", one)[0] for one in wanted)
