@@ -17,7 +17,7 @@ import yaml
 
 from vlancheck import vids
 from vlancheck.capture import load
-from vlancheck.dot1q.model import NO_TAG, Bridge, BridgePort, Device, End, Port, PortKind, Rewrite, TagMatch
+from vlancheck.dot1q.model import NO_TAG, Bridge, BridgePort, Device, End, Port, PortKind, Rewrite, Seen, TagMatch
 from vlancheck.dot1q.tags import C_TAG
 from vlancheck.evidence import UNKNOWN, Cover, Fact, Origins, State
 from vlancheck.reader import Reading, read
@@ -89,6 +89,8 @@ def _port(port: Port) -> dict[str, Any]:
         made["description"] = port.description
     if port.bundle:
         made["bundle"] = f"{port.bundle} {port.bundle_mode}".strip()
+    if port.seen:
+        made["seen"] = [_seen(one) for one in port.seen]
     if port.negotiation:
         settled = port.negotiation
         heard = ", ".join(f"{says}: {becomes}" for says, becomes in settled.outcomes.items())
@@ -99,6 +101,13 @@ def _port(port: Port) -> dict[str, Any]:
             if name != settled.alone
         } or "nothing else"
     return made
+
+
+def _seen(one: Seen) -> str:
+    said = [one.mac] if one.mac else []
+    said += [f"in {one.vid}"] if one.vid is not None else []
+    said += [f"neighbour {one.neighbour} at {one.neighbour_port}"] if one.neighbour else []
+    return f"{' '.join(said)} {_origins(one.origins)}"
 
 
 def _bridge_port(port: BridgePort) -> dict[str, Any]:

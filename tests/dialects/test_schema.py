@@ -47,6 +47,7 @@ sources:
     bare: 'yes'
     looks: [d]
     parts: 'no'
+    moments: 'no'
     rest: unread
     evidence: line
     form: {stanzas: {headers: [p], ends: [e], comments: ['!'], literals: {a: same}, indented: 'yes'}}
@@ -58,7 +59,7 @@ sources:
   - {name: two, only-without: one, form: {set-lines: {comments: ['#']}}, templates: t.textfsm}
   - {name: three, form: {braces: {under: a, comments: x}}, templates: t.textfsm}
   - {name: four, form: {sections: {keys: {/a b: [c]}}}, templates: t.textfsm}
-  - {name: five, form: {json: {key: k, each: [e], ranges: {low: high}}}, templates: t.textfsm}
+  - {name: five, form: {json: {key: k, each: [e], ranges: {low: high}, rows: 'no'}}, templates: t.textfsm}
 lists:
   vids: {sep: [","], to: ["-"], drop: [vlan]}
 ports:
@@ -94,7 +95,7 @@ meaning:
   ports:
     - {when: {set: filled}, what: end, on: word, inside: 'no', up: 'yes', link: word, assumed: a, settle: b}
     - {bundle: word, bundle-mode: word, description: word, bridge: word, address: word}
-    - {negotiates: n, doubt: d, settle: e}
+    - {seen: rows, negotiates: n, doubt: d, settle: e}
     - {pvid: vid, admit: {minus: [set, vid]}, member: {both: [set, vid]}, untagged: set, forwarding: set}
     - select: [[untagged, priority], {vids: vid, tpids: {fact: word}}, {vids: any, tpids: ['8100']}, {stack: tags}]
       entry:

@@ -24,6 +24,7 @@ from vlancheck.dot1q.model import (
     PrivateVlan,
     Push,
     Rewrite,
+    Seen,
     TagMatch,
     Unread,
 )
@@ -221,8 +222,19 @@ def test_every_field_is_written_and_read() -> None:
     """A box with no field at its default comes back; a field that the model gains must be added here."""
     everything = {(sort.__name__, one.name) for sort in MODEL for one in fields(sort)}
 
-    assert everything - changed(FULL) == set()
+    assert everything - changed(FULL) == {("Port", "seen")}, "of what hangs at a port the notation says nothing"
     assert bare(parse(write([FULL])).devices) == bare((FULL,))
+
+
+def test_what_was_seen_behind_a_port_is_left_out() -> None:
+    """Addresses and neighbours are about what hangs there, and never part of a text that is shown around."""
+    seen = Seen(mac="02:00:5e:00:00:01", vid=10, neighbour="hall-switch")
+    box = Device(name="A", ports={"1": Port(name="1", seen=(seen,))})
+
+    text = write([box])
+
+    assert "02:00:5e" not in text and "hall-switch" not in text
+    assert parse(text).devices[0].ports["1"].seen == ()
 
 
 def test_evidence_is_the_line() -> None:

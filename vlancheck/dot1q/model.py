@@ -123,6 +123,20 @@ class Negotiation:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Seen:
+    """Something a capture shows behind a port: an address that was learned there, or a neighbour that spoke.
+
+    A table of addresses is one moment: it proves that something was there, never that nothing was.
+    """
+
+    mac: str = ""  # MAC address, lower case with colons; "" not shown
+    vid: int | None = None  # VID of the relay in which it was learned; None not shown
+    neighbour: str = ""  # name a neighbour gives itself by LLDP or a protocol like it; "" none spoke
+    neighbour_port: str = ""  # port of its own that the neighbour names
+    origins: Origins = ()  # the lines that show it
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Port:
     """A place where a cord goes, or a bundle of such places."""
 
@@ -134,6 +148,7 @@ class Port:
     bundle_mode: str = ""  # how it joins: `on`, `active`, `passive` or "" when not said
     negotiation: Negotiation | None = None  # a mode to be settled with the neighbour
     description: str = ""  # what people wrote on it
+    seen: tuple[Seen, ...] = ()  # what captures show behind it
     origins: Origins = ()  # where the port is named
 
 

@@ -157,6 +157,7 @@ class _Builder:
                 bundle=fields.bundle,
                 bundle_mode=fields.bundle_mode,
                 description=fields.description,
+                seen=fields.seen,
                 negotiation=self._negotiation(fields, scopes, name),
                 origins=entity.origins,
             )

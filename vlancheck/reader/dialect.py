@@ -31,6 +31,7 @@ class Source:
     looks: tuple[re.Pattern[str], ...]  # one of them is found in a line of the text; () any text
     only_without: str  # name of the source that makes this one needless; "" none
     parts: bool  # outputs of different commands add up instead of being captures of the same thing
+    moments: bool  # each output is what one moment showed: those of the same command add up too
     rest: bool  # lines that no pattern takes are passed over: only some lines of the text are asked for
     evidence: Kind  # what a line of it is: LINE of a configuration, SHOW of a state
     form: Form  # text -> path lines

@@ -8,7 +8,8 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
-from vlancheck.dot1q.model import NO_TAG, Foreign, PrivateRole, PrivateVlan, Push, Rewrite, TagMatch
+from vlancheck.dot1q.macs import mac_address
+from vlancheck.dot1q.model import NO_TAG, Foreign, PrivateRole, PrivateVlan, Push, Rewrite, Seen, TagMatch
 from vlancheck.evidence import UNKNOWN, Cover, Fact, Kind, Origin, Origins, assumed, default, join
 from vlancheck.reader.facts import Row, Rows
 from vlancheck.reader.meaning import Fields, PortRow, Setter, single, with_why
@@ -21,7 +22,7 @@ Level = Callable[[Scopes, Origins], tuple[list[TagMatch], bool]]  # matches, and
 PORT_WORDS = (
     "what", "on", "inside", "up", "link", "bundle", "bundle-mode", "description", "bridge", "pvid", "admit", "member",
     "untagged", "forwarding", "select", "entry", "exit", "tpids", "sends", "foreign", "private", "isolation", "address",
-    "negotiates", "doubt",
+    "seen", "negotiates", "doubt",
 )  # fmt: skip
 _SETS = ("admit", "member", "untagged", "forwarding")
 _FLAGS = {"yes": True, "no": False, "unknown": UNKNOWN}
@@ -98,6 +99,8 @@ class _Setters:
                 return [self._private()]
             case "isolation":
                 return [self._isolation(node)]
+            case "seen":
+                return [self._seen(self.params.word(word))]
             case "negotiates":
                 table = self.params.choice(word, [*self.tables, "none"])
                 return [_attribute("negotiates", "" if table == "none" else table)]
@@ -180,6 +183,15 @@ class _Setters:
                 fields.address = Fact(value.value, join(value.origins, why))
 
         return address
+
+    def _seen(self, text: str) -> Setter:
+        name = self.names.split(text, self.params)
+
+        def seen(fields: Fields, scopes: Scopes, because: Origins, why: Origins) -> None:
+            found = (_shown(row) for row in _rows(value_of(scopes, name)))
+            fields.seen = (*fields.seen, *(one for one in found if one.mac or one.neighbour))
+
+        return seen
 
     # ---- tags ----
 
@@ -367,6 +379,18 @@ def _attribute(name: str, value: object) -> Setter:
 
 def _rows(value: object) -> Rows:
     return value if isinstance(value, tuple) else ()
+
+
+def _shown(row: Row) -> Seen:
+    """Return what a row shows; a word that is no MAC address is left out of it."""
+    vids, words = row.columns.get("vid"), {name: cell for name, cell in row.columns.items() if isinstance(cell, str)}
+    return Seen(
+        mac=mac_address(words.get("mac", "")),
+        vid=vids.bit_length() - 1 if isinstance(vids, int) and vids else None,
+        neighbour=words.get("neighbour", ""),
+        neighbour_port=words.get("port", ""),
+        origins=row.origins,
+    )
 
 
 def _with_columns(scopes: Scopes, row: Row) -> Scopes:

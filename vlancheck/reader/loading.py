@@ -197,6 +197,7 @@ class _Loader:
             bare=params.flag("bare", default=False),
             looks=params.patterns("looks"),
             parts=params.flag("parts", default=False),
+            moments=params.flag("moments", default=False),
             rest=params.choice("rest", ("unread", "passed"), "unread") == "passed",
             only_without=params.word("only-without", ""),
             evidence=Kind(params.choice("evidence", ("line", "show"), "line")),

@@ -18,6 +18,7 @@ from vlancheck.dot1q.model import (
     Foreign,
     PrivateVlan,
     Rewrite,
+    Seen,
     TagMatch,
 )
 from vlancheck.dot1q.tags import C_TAG
@@ -58,6 +59,7 @@ class Fields:
     private: PrivateVlan | None = None  # private-VLAN part
     isolation: frozenset[str] = frozenset()  # isolation groups
     address: Fact[str] | None = None  # an address of its own
+    seen: tuple[Seen, ...] = ()  # what captures show behind it
     negotiates: str = ""  # table by which its mode is settled; "" none
     doubt: Origins = ()  # why nothing here is proven
 

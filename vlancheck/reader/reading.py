@@ -77,8 +77,9 @@ def replay(gathered: Gathered, pairs: Iterable[tuple[Section, Source]]) -> None:
             late += _early(gathered, section, source)
         except ValueError as error:
             gathered.problems.append((section, source, str(error)))
-            gathered.doubt = (*gathered.doubt, _place(section, source, section.lines[0]))
-        if section.cut:
+            if not source.moments:
+                gathered.doubt = (*gathered.doubt, _place(section, source, section.lines[0]))
+        if section.cut and not source.moments:
             gathered.doubt = (*gathered.doubt, _place(section, source, section.lines[-1]))
     for taken in late:
         taken.apply(gathered, taken.ports)
@@ -97,13 +98,14 @@ class _Taken:
     ports: tuple[Write, ...]  # what it writes to ports
     origins: _Origins  # makes its evidence
     fates: dict[int, Fate]  # what became of the lines of its section
+    matters: bool  # whether a value that is not right could touch VLANs: not in what one moment showed
 
     def apply(self, gathered: Gathered, writes: tuple[Write, ...]) -> bool:
         """Carry out `writes`; a value that is not right makes the line unread.  Tell whether it was carried out."""
         try:
             gathered.facts.apply(writes, self.hit.values, self.origins(self.line))
         except ValueError as error:
-            gathered.missed.append(Missed(self.line, self.origins(self.line), str(error), True))
+            gathered.missed.append(Missed(self.line, self.origins(self.line), str(error), self.matters))
             self.fates[self.line.lines[0].number] = Fate.UNREAD
             return False
         return True
@@ -135,7 +137,7 @@ def _early(gathered: Gathered, section: Section, source: Source) -> list[_Taken]
         elif hit.rule.reads:
             fates[number] = max(fates[number], Fate.READ)
             before, ports = source.writes[hit.rule]
-            taken = _Taken(line, hit, ports, evidence, fates)
+            taken = _Taken(line, hit, ports, evidence, fates, not source.moments)
             if (not before or taken.apply(gathered, before)) and ports:
                 late.append(taken)
     return late

@@ -44,6 +44,9 @@ def _rivals(group: Group, notes: list[Note]) -> tuple[list[Pair], list[tuple[Pai
     rivals: list[tuple[Pair, Pair, Origins]] = []
     for pair in group.pairs:
         section, source = pair
+        if source.moments:
+            chosen.append(pair)
+            continue
         first = next((one for one in chosen if one[1] is source and _same_output(one[0], section, source)), None)
         if first is None:
             chosen.append(pair)
@@ -56,9 +59,10 @@ def _rivals(group: Group, notes: list[Note]) -> tuple[list[Pair], list[tuple[Pai
                 for line, file in zip(lines, (first[0].file, section.file), strict=True)
             )
             rivals.append((first, pair, origins))
-    for section, _ in chosen:
+    for section, source in chosen:
         if section.cut:
-            message = f"the output ends in the middle; nothing at the ports of {group.name} is proven"
+            lost = "what follows is not known" if source.moments else f"nothing at the ports of {group.name} is proven"
+            message = f"the output ends in the middle; {lost}"
             last = section.lines[-1].number
             notes.append(Note(NoteKind.CUT, message, section.file, last, group.name))
     return chosen, rivals

@@ -53,6 +53,7 @@ def make_form(name: str, params: Parameters) -> Form:
                 key=params.word("key", ""),
                 each=params.words("each"),
                 ranges={str(low): str(high) for low, high in params.mapping("ranges").items()},
+                rows=params.flag("rows", default=False),
             )
     raise params.unknown("form", name, FORMS)
 

@@ -1,7 +1,7 @@
 """JSON: a list of objects, a dict of lists, or a table of headings and rows; each row becomes path lines.
 
-`key` names the member that says which record a row is; every scalar of the row is a path line under it, every
-object of a list named in `each` one path line of all its scalars.
+`key` names the member that says which record a row is; every scalar of the row is a path line under it (with `rows`,
+all of them are one path line), every object of a list named in `each` one path line of all its scalars.
 """
 
 from __future__ import annotations
@@ -35,6 +35,7 @@ class JsonRows:
     key: str  # member that names the record
     each: tuple[str, ...]  # members that are lists of objects, one path line an object
     ranges: Mapping[str, str]  # member -> member that is the end of its range
+    rows: bool = False  # one path line a record, of all its scalars
 
     def __call__(self, lines: Sequence[Line]) -> Iterator[PathLine]:
         """Yield the path lines of `lines`; raise ValueError when they are no JSON of a known shape."""
@@ -61,6 +62,10 @@ class JsonRows:
             above = Line(excerpt(named).number, f'"{self.key}": "{named.value}"')
             told.add(above.number)
             yield PathLine(head, (above,))
+            if self.rows:
+                yield self._whole(row, head, excerpt(where), above)
+                told.add(excerpt(where).number)
+                continue
             for name, node in row.items():
                 if name == self.key:
                     continue
@@ -75,6 +80,11 @@ class JsonRows:
                         source = Line(excerpt(leaf).number, said)
                         yield PathLine(f"{head}{SEP}{squeezed(said)}", (source,), (above,))
         yield from (PathLine("", (line,), (), True) for line in shown if line.number not in told)
+
+    def _whole(self, row: Mapping[str, _Node], head: str, source: Line, above: Line) -> PathLine:
+        """Return a record as one path line."""
+        said = [words for name, node in row.items() if name != self.key for words, _ in _scalars(node, name)]
+        return PathLine(f"{head}{SEP}{squeezed(' '.join(said))}", (source,), (above,))
 
     def _rows(self, text: str) -> Iterator[tuple[dict[str, _Node], _Node]]:
         root, at = _value(text, _skip(text, 0), 0)
