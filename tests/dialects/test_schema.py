@@ -61,7 +61,7 @@ sources:
   - {name: four, form: {sections: {keys: {/a b: [c]}}}, templates: t.textfsm}
   - {name: five, form: {json: {key: k, each: [e], ranges: {low: high}, rows: 'no'}}, templates: t.textfsm}
 lists:
-  vids: {sep: [","], to: ["-"], drop: [vlan]}
+  vids: {sep: [","], to: ["-"], drop: [vlan], letters: 'no'}
 ports:
   names: [{class: jack, like: '(?P<unit>\d+)'}]
   long: {Gi: Gigabit}

@@ -22,6 +22,7 @@ class Punctuation:
     sep: tuple[str, ...] = (",",)  # between items; " " is any run of blanks
     to: tuple[str, ...] = ("-",)  # between the ends of a range; a word such as `to` stands between blanks
     drop: tuple[str, ...] = ()  # words that carry nothing, such as `ethernet` before every port
+    letters: bool = False  # an item that begins with a digit takes the letters of the port before it
     _cache: dict[str, int] = field(default_factory=dict, compare=False, repr=False)  # lists of numbers seen before
 
     def vids(self, text: str, names: Mapping[str, int]) -> int:
@@ -53,21 +54,22 @@ class Punctuation:
 
         A range joins a number to a number or to the same stem (`A1-A4`, `Gi1/0/1 - 8`, `ge-0/0/1 to ge-0/0/3`);
         a hyphen inside a name (`Port-channel1`) is no range.  An item that is a bare number takes the stem of
-        the item before it.  Raises ValueError naming a range that runs backwards or joins different stems.
+        the item before it; with `letters`, `Te 1/1,2/1` is two ports of one kind.  Raises ValueError naming a
+        range that runs backwards or joins different stems.
         """
         names: list[str] = []
         stem = ""
         for item in self._port_items(text):
             ends = self._ends(item)
             if ends is None:
-                name = canonical(stem + item if item.isdecimal() and stem else item)
+                name = canonical(self._whole(item, stem))
                 names.append(name)
                 stem = _stem(name)
                 continue
-            left, right = canonical(stem + ends[0] if ends[0].isdecimal() and stem else ends[0]), ends[1]
+            left, right = canonical(self._whole(ends[0], stem)), ends[1]
             stem = _stem(left)
             if not right.isdecimal():
-                right = canonical(right)
+                right = canonical(self._whole(right, stem))
                 if _stem(right) != stem:
                     raise ValueError(f"{item!r} joins two different kinds of port")
             low, high = int(left[len(stem) :]), int(right[len(_stem(right)) :])
@@ -79,6 +81,12 @@ class Punctuation:
         if not names:
             raise ValueError(f"{text!r} names no port")
         return names
+
+    def _whole(self, item: str, stem: str) -> str:
+        """Return an item with what it takes from the port before it, whose stem is `stem`."""
+        if item.isdecimal():
+            return stem + item
+        return _letters(stem) + item if self.letters and item[0].isdecimal() else item
 
     def _items(self, text: str) -> list[str]:
         """Split at the separators, with the ends of a range joined by NUL."""
@@ -139,6 +147,10 @@ def _vid_range(low: int, high: int, item: str) -> int:
 
 def _stem(name: str) -> str:
     return name.rstrip("0123456789")
+
+
+def _letters(stem: str) -> str:
+    return stem.rstrip("0123456789/.:")
 
 
 _PATTERNS: dict[str, re.Pattern[str]] = {}

@@ -391,6 +391,7 @@ def _punctuation(params: Parameters) -> Punctuation:
         sep=tuple(map(str, params.words("sep"))) or (",",),
         to=tuple(map(str, params.words("to"))),
         drop=tuple(map(str, params.words("drop"))),
+        letters=params.flag("letters", default=False),
     )
     params.done()
     return made

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache
+from itertools import islice
 
 from vlancheck.capture import Line
 from vlancheck.reader.pathlines import SEP, PathLine, squeezed
@@ -46,7 +47,7 @@ class Stanzas:
         """Yield the path lines of `lines`.
 
         A line that is not indented and follows a header of `headers` whose body is not indented either may
-        belong to the stanza or end it: both readings are handed on.
+        belong to the stanza or end it: both readings are handed on.  It ends it when it has an indented body itself.
         """
         stack: list[tuple[int, str]] = []  # indentation and path so far of the headers we are under
         above: tuple[Line, ...] = ()  # their lines
@@ -81,7 +82,7 @@ class Stanzas:
             if sort == "header":
                 indent, above = 0, ()
                 stack.clear()
-            elif not indented or (open_header and not indent):
+            elif not indented or (open_header and not indent and not self._is_header(lines, place)):
                 other = text if stack else ""
             else:
                 while stack and stack[-1][0] >= indent:
@@ -96,6 +97,15 @@ class Stanzas:
                 stack.append((indent, path))
                 above = (*above, line)
                 open_header = sort == "header"
+
+    def _is_header(self, lines: Sequence[Line], place: int) -> bool:
+        """Tell whether the line at `place` has a body: the next line that says something is indented."""
+        for line in islice(lines, place + 1, None):
+            if text := squeezed(line.text):
+                found = _special(self).match(text)
+                if found is None or found.lastgroup not in ("comment", "end"):
+                    return line.text[0].isspace()
+        return False
 
     def _literal(self, text: str, raw: str, below: Sequence[Line]) -> str:
         """Return what ends the literal text that a line opens; "" when it opens none, or none that is ever ended."""
