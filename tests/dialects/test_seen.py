@@ -9,7 +9,7 @@ import pytest
 from dialects.expected import FIXTURES, read_fixture
 from vlancheck.dot1q.macs import mac_address
 from vlancheck.dot1q.model import Port, Seen
-from vlancheck.evidence import Kind
+from vlancheck.evidence import UNKNOWN, Kind
 from vlancheck.pipeline import read_paths
 from vlancheck.reader import NoteKind
 
@@ -114,3 +114,18 @@ def test_a_saved_table_of_addresses_is_known(tmp_path: Path) -> None:
         ("02:00:5e:00:00:01", 10, "", "")
     ]
     assert NoteKind.UNKNOWN_DIALECT not in {note.kind for note in reading.notes}
+
+
+def test_addresses_that_a_host_learned() -> None:
+    """Its own entries are passed over; an entry may have no VID; a port that nothing else shows is unproven."""
+    (device,) = read_fixture(FIXTURES / "linux_bridge" / "fdb.txt").devices
+
+    found = {name: [(one.mac[-2:], one.vid) for one in port.seen] for name, port in device.ports.items()}
+    assert found == {
+        "eth0": [("22", 20), ("23", None)],
+        "eth1": [("21", 10), ("24", 10)],
+        "br0": [],
+        "eth7": [("25", None)],
+    }
+    assert device.ends["eth7"].up.value is UNKNOWN
+    assert device.unread == ()
