@@ -20,6 +20,7 @@ from vlancheck.site.places import nearest
 from vlancheck.site.ports import Elsewhere
 from vlancheck.site.reading import read_sheet
 from vlancheck.site.sheet import Sheet
+from vlancheck.site.sightings import sightings
 from vlancheck.walk.start import start
 from vlancheck.walk.walk import Walk, walk
 from vlancheck.wiring import Link, Network, wire
@@ -69,6 +70,7 @@ class Survey:
             survey=self.name,
             elsewhere=self._elsewhere,
             default_port=self._default_port,
+            seen=sightings(self.reading.devices),
             distrusted=self.distrusted,
             earlier=self._site.same_captures(self),
         )
@@ -98,7 +100,7 @@ class Survey:
     def walk(self, port: str, frame: str | Frame = "untagged") -> Walk:
         """Follow `frame` (`310`, `untagged`, `s100.310`) from `port` (`DEVICE:PORT`, in any form).
 
-        A sub-interface stands for its port and its tag, a jack, circuit or cord for the port it leads to.  Raises
+        A sub-interface stands for its port and its tag, a jack, circuit, cord or MAC for the port it leads to.  Raises
         UsageError for a port or frame that is none.
         """
         place, sent = start(self.network, self.boxes.devices, port, frame, self.boxes.spots)

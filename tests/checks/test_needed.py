@@ -1,7 +1,10 @@
 """Which VLANs are needed across a link: on both of its sides, and at two places round a ring."""
 
+from dataclasses import replace
+
 import pytest
 
+from vlancheck.dot1q.model import Seen
 from vlancheck.notation import parse
 from vlancheck.notation.judged import case
 from vlancheck.vids import text
@@ -88,3 +91,23 @@ def test_vid_that_a_frame_gets_where_it_is_sent(port: str, frame: str, needed: s
         parse(f"bridge sw1 exists=10,20,30\nport sw1:1 {port}\nservice one {frame} at sw1:1 -> sw1:1 {frame}")
     )
     assert text(survey.needed_on.get("sw1", 0)) == needed
+
+
+def test_where_an_address_was_learned_its_frames_are_needed() -> None:
+    """Untagged on the port's own VLAN, tagged where the VLAN leaves it tagged; a cord to another switch only passes."""
+    site = parse(
+        "port A:1 pvid=10 member=10,20 untagged=10\nport A:2 member=10,20\nport B:2 member=10,20\nlink A:2 B:2"
+    )
+    box = site.devices[0]
+    shown = {"1": (Seen(mac="02:00:5e:00:00:01", vid=10),), "2": (Seen(mac="02:00:5e:00:00:02", vid=20),)}
+
+    def needed(first: tuple[Seen, ...]) -> dict[str, str]:
+        seen = {**shown, "1": first}
+        ports = {name: replace(port, seen=seen[name]) for name, port in box.ports.items()}
+        found = case(replace(site, devices=(replace(box, ports=ports), *site.devices[1:]))).needed_frames
+        return {place: text(bits) for place, bits in found.items()}
+
+    assert needed(()) == {}
+    assert needed(shown["1"]) == {"A:1": "4095"}
+    assert needed((Seen(mac="02:00:5e:00:00:01", vid=20),)) == {"A:1": "20"}
+    assert needed((Seen(neighbour="a phone"),)) == {}

@@ -94,6 +94,19 @@ vlan 20,310,320
 """
 
 
+SHOWN = """\
+show mac address-table
+Vlan    Mac Address       Type        Ports
+----    -----------       --------    -----
+  20    0200.5e00.0001    DYNAMIC     Gi0/2
+ 310    0200.5e00.0001    DYNAMIC     Gi0/1
+ACC-1#show lldp neighbors
+Device ID           Local Intf     Hold-time  Capability      Port ID
+SORT-1              Gi0/1          120        B               Gi0/2
+ACC-1#
+"""
+
+
 def write_closet(folder: Path) -> Path:
     """Write a site with two surveys into `folder` and return it: in the later one a tag and a desk are lost."""
     before = {"SORT-1": _sort(), "ACC-1": _acc(lift="Gi0/4", allowed="20,310")}
@@ -115,7 +128,7 @@ def _sort(odd: str = "") -> str:
 
 def _acc(lift: str, allowed: str) -> str:
     ports = _trunk("Gi0/1", allowed) + _access("Gi0/2", 20) + _access("Gi0/3", 310) + _access("Gi0/6", 20)
-    return CAPTURE.format(name="ACC-1", ports=ports + _access(lift, 20))
+    return CAPTURE.format(name="ACC-1", ports=ports + _access(lift, 20)).removesuffix("\n") + SHOWN
 
 
 def _trunk(port: str, allowed: str) -> str:

@@ -111,6 +111,7 @@ def documents(closet: Path, tmp_path_factory: pytest.TempPathFactory) -> list[di
         ("at", closet, "FO-0001"),
         ("at", closet, "C-2", "--survey", "as-left"),
         ("at", closet, "ACC-1:Gi0/5", "--survey", "as-left"),
+        ("at", closet, "02:00:5e:00:00:01"),
         ("dialects",),
     ]
     made = [json.loads(printed(*words)) for words in asked]

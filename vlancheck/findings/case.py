@@ -9,9 +9,9 @@ from functools import cached_property
 import networkx as nx
 
 from vlancheck.changes.change import Comparison
-from vlancheck.dot1q.model import Device
+from vlancheck.dot1q.model import Device, Port
 from vlancheck.dot1q.rules import Rule
-from vlancheck.dot1q.tags import C_TAG, Frame
+from vlancheck.dot1q.tags import C_TAG, Frame, Tag
 from vlancheck.evidence import Origins
 from vlancheck.places import split_place
 from vlancheck.site.endpoints import EndpointKind
@@ -149,6 +149,23 @@ class Case:
                 yield at, batch_of(())
                 if EndpointKind.PHONE in endpoint.kinds:
                     yield from ((at, batch) for batch in self._voice(at))
+
+        for device in self.devices.values():
+            for port in device.ports.values():
+                place = f"{device.name}:{port.name}"
+                if port.seen and place not in self.endpoints and (at := self.ground.judged_at(place)):
+                    yield from ((at, batch) for batch in self._shown(at, port))
+
+    def _shown(self, place: str, port: Port) -> Iterator[Batch]:
+        """Yield the frames in which addresses were learned at a port: tagged where their VLAN leaves it tagged."""
+        device, name = split_place(place)
+        tagged = 0
+        for bridge_port in self.network.devices[device].bridge_ports.values():
+            if bridge_port.port == name:
+                tagged |= bridge_port.member.sure & ~bridge_port.untagged.possible
+        learned = {one.vid for one in port.seen if one.mac}
+        for vid in learned:
+            yield batch_of((Tag(C_TAG, vid),) if vid is not None and tagged >> vid & 1 else ())
 
     def _voice(self, place: str) -> Iterator[Batch]:
         """Yield the frames that a phone at a port may tag."""

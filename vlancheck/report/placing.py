@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Any
 
+from vlancheck.dot1q.model import Seen
 from vlancheck.evidence import UNKNOWN
 from vlancheck.places import split_place
 from vlancheck.site.boxes import Boxes, Occupancy
@@ -15,6 +16,7 @@ from vlancheck.vids import text as ranges
 from vlancheck.wiring import Network
 
 SCHEMA = "vlancheck/at/1"
+_MOST_MACS = 4  # addresses named in one line; the document has all
 
 
 def text(network: Network, boxes: Boxes, found: Sequence[About]) -> str:
@@ -40,6 +42,7 @@ def document(network: Network, boxes: Boxes, found: Sequence[About], survey: str
                 "holds": [{"why": hold.why, "owner": hold.owner, "assumed": hold.assumed} for hold in one.holds],
                 "handoff": one.handoff.declared.circuit or one.handoff.declared.at if one.handoff else "",
                 "plugged": [occupied.state.value for occupied in one.occupancy],
+                "seen": [_sighting(place, shown) for place, shown in one.seen],
                 "contradictions": [clash.message for clash in one.contradictions],
                 "doubts": [doubt.why for doubt in one.doubts],
             }
@@ -66,6 +69,7 @@ def _parts(network: Network, boxes: Boxes, one: About) -> Iterator[str]:
     for occupied in one.occupancy:
         if occupied.state is not Occupancy.OCCUPIED:
             yield "nothing plugged in" if occupied.state is Occupancy.EMPTY else "nobody says what is plugged in"
+    yield from _shown([shown for _, shown in one.seen])
     if one.handoff:
         declared = one.handoff.declared
         named = (f" {declared.circuit}" if declared.circuit else "") + (
@@ -80,6 +84,32 @@ def _parts(network: Network, boxes: Boxes, one: About) -> Iterator[str]:
         yield f"contradiction: {clash.message}"
     for doubt in one.doubts:
         yield f"doubtful row: {doubt.why}"
+
+
+def _sighting(place: str, shown: Seen) -> dict[str, Any]:
+    return {
+        "port": place,
+        "mac": shown.mac,
+        "vid": shown.vid,
+        "neighbour": shown.neighbour,
+        "neighbour_port": shown.neighbour_port,
+    }
+
+
+def _shown(seen: Sequence[Seen]) -> Iterator[str]:
+    """Yield what captures show behind a port: addresses with the VLANs they were learned in, and neighbours."""
+    vids: dict[str, list[str]] = {}
+    for one in seen:
+        if one.mac:
+            known = vids.setdefault(one.mac, [])
+            known += [str(one.vid)] if one.vid is not None and str(one.vid) not in known else []
+    named = [f"{mac} in VLAN {','.join(found)}" if found else mac for mac, found in vids.items()]
+    if named:
+        more = f" and {len(named) - _MOST_MACS} more" if len(named) > _MOST_MACS else ""
+        yield f"seen {', '.join(named[:_MOST_MACS])}{more}"
+    heard = dict.fromkeys(f"{one.neighbour} {one.neighbour_port}".strip() for one in seen if one.neighbour)
+    if heard:
+        yield f"neighbour {', '.join(heard)}"
 
 
 def _vlan(network: Network, place: str) -> str:

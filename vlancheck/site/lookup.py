@@ -1,9 +1,10 @@
-"""A jack, port, panel port, cord label or circuit in, everything known about it in one survey out."""
+"""A jack, port, panel port, cord label, circuit or MAC in, everything known about it in one survey out."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
+from vlancheck.dot1q.model import Seen
 from vlancheck.errors import UsageError
 from vlancheck.places import split_place
 from vlancheck.site.boxes import Boxes, Occupied
@@ -11,7 +12,7 @@ from vlancheck.site.chains import Chain
 from vlancheck.site.placed import PlacedHandoff, PlacedHold, PlacedService, PlacedVlan
 from vlancheck.site.places import PlaceError
 from vlancheck.site.sheet import Contradiction, Doubt, Endpoint, Jack, LooseRow, PanelPort, PlacedRow, SheetCord
-from vlancheck.site.spots import Spot
+from vlancheck.site.spots import Spot, SpotKind
 from vlancheck.site.strands import panel_key
 
 
@@ -30,6 +31,9 @@ class About:
     holds: tuple[PlacedHold, ...] = ()  # whoever must be asked first
     services: tuple[PlacedService, ...] = ()  # services that enter or come out there
     vlans: tuple[PlacedVlan, ...] = ()  # VLANs that must come out there, or must not
+    seen: tuple[
+        tuple[str, Seen], ...
+    ] = ()  # DEVICE:PORT and what a capture shows behind it; of a MAC itself and neighbours
     occupancy: tuple[Occupied, ...] = ()  # of each of `places` that this survey has
     contradictions: tuple[Contradiction, ...] = ()  # rows about it that cannot all be right
     doubts: tuple[Doubt, ...] = ()  # rows about it that nothing was made of
@@ -80,6 +84,9 @@ def _about(boxes: Boxes, spot: Spot) -> About:
         holds=tuple(one for one in boxes.placed.holds if panel_key(one.name) == key or names.intersection(_held(one))),
         services=tuple(one for one in boxes.placed.services if _serves(one, names)),
         vlans=tuple(one for one in boxes.placed.vlans if _touches(one, names)),
+        seen=tuple(
+            (place, one) for place in spot.places if _is_there(boxes, place) for one in _seen(boxes, spot, place)
+        ),
         occupancy=tuple(boxes.occupancy(place) for place in spot.places if _is_there(boxes, place)),
         contradictions=tuple(one for one in boxes.contradictions if _contradicts(one, names, spot)),
         doubts=tuple(one for one in boxes.doubts if unclear.intersection(one.origins) or _doubts(one, keys)),
@@ -90,6 +97,13 @@ def _is_there(boxes: Boxes, place: str) -> bool:
     """Tell whether this survey has a port: another one's capture may show one that this one's does not."""
     device, port = split_place(place)
     return device in boxes.devices and port in boxes.devices[device].ports
+
+
+def _seen(boxes: Boxes, spot: Spot, place: str) -> tuple[Seen, ...]:
+    """Return what captures show behind a port; of an address, only what is said of it and of neighbours."""
+    device, port = split_place(place)
+    every = boxes.devices[device].ports[port].seen
+    return tuple(one for one in every if spot.kind is not SpotKind.MAC or one.mac in ("", spot.name))
 
 
 def _belongs(chain: Chain, spot: Spot) -> bool:

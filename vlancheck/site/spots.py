@@ -1,4 +1,4 @@
-"""Any name of a place in, what it stands for in one survey out: a port, a panel port, a jack, a cord or a circuit."""
+"""Any name of a place in, what it stands for in one survey out: a port, panel port, jack, cord, circuit or MAC."""
 
 from __future__ import annotations
 
@@ -6,7 +6,9 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import cached_property
 
+from vlancheck.dot1q.macs import mac_address
 from vlancheck.dot1q.tags import Frame
 from vlancheck.evidence import Origins, join
 from vlancheck.places import split_place
@@ -15,6 +17,7 @@ from vlancheck.site.ends import EndSort, NoEnd, Side, read_end
 from vlancheck.site.places import PlaceError, nearest, spread
 from vlancheck.site.ports import Ports
 from vlancheck.site.sheet import Sheet
+from vlancheck.site.sightings import Addresses
 from vlancheck.site.strands import Names, panel_key
 from vlancheck.site.stringer import Stringer, Strung
 
@@ -27,6 +30,7 @@ class SpotKind(StrEnum):
     JACK = "jack"
     CORD = "cord"
     CIRCUIT = "circuit"
+    MAC = "MAC"
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +38,7 @@ class Spot:
     """What one name stands for in one survey."""
 
     kind: SpotKind  # sort of name
-    name: str  # DEVICE:PORT, panel port, jack, label or circuit, spelled as the survey has it
+    name: str  # DEVICE:PORT, panel port, jack, label, circuit or MAC, spelled as the survey has it
     places: tuple[str, ...]  # DEVICE:PORT it stands for; () when nothing is patched there, two for a cord between ports
     frame: Frame = ()  # tags of the sub-interface that was named; () when it was no sub-interface
     interface: str = ""  # name of the sub-interface; "" when it was none
@@ -82,8 +86,9 @@ class Spots:
     def find(self, text: str) -> tuple[Spot, ...]:
         """Return what `text` stands for: one spot, or one for each port of a range.
 
-        Tried in this order: jacks, circuits and labels of that very name; ports and sub-interfaces of devices; panel
-        ports; ranges of either.  Raises PlaceError, with the nearest names, for a name that is none or means several.
+        Tried in this order: jacks, circuits and labels of that very name; MAC addresses, at every port where one hangs;
+        ports and sub-interfaces of devices; panel ports; ranges of either.  Raises PlaceError, with the nearest names,
+        for a name that is none or means several.
         """
         text, rename = self.ports.renamed(text.strip())
         try:
@@ -118,6 +123,8 @@ class Spots:
             raise PlaceError(f"{text!r} may mean {told}", "write DEVICE:PORT")
         if found:
             return (found[0],)
+        if mac := mac_address(text):
+            return self._mac(text, mac)
         device, port = split_place(text)
         if not device or not port:
             return self._alone(text)
@@ -141,6 +148,24 @@ class Spots:
         if key in self.labels:
             found.append(self._cord(self.labels[key]))
         return found if len({spot.places for spot in found}) > 1 else found[:1]
+
+    @cached_property
+    def _addresses(self) -> Addresses:
+        return Addresses(self.ports.devices, self.chains)
+
+    def _mac(self, text: str, mac: str) -> tuple[Spot, ...]:
+        """Return the ports at which an address hangs; a port that leads to another switch only passes it on."""
+        here, leading = self._addresses.places(mac)
+        if here:
+            return tuple(
+                Spot(SpotKind.MAC, mac, (place,), doubt=self._doubt(EndSort.PORT, place), origins=origins)
+                for place, origins in here.items()
+            )
+        if leading:
+            hint = "capture the table of addresses of the switch behind, or write DEVICE:PORT"
+            raise PlaceError(f"{text} was seen only at ports to other switches: {', '.join(leading)}", hint)
+        hint = "capture the table of addresses of the switch it hangs at; " + nearest(mac, self._addresses.known)
+        raise PlaceError(f"{text} was seen nowhere", hint.removesuffix("; "))
 
     def _alone(self, text: str) -> tuple[Spot, ...]:
         """Return what a name without a colon stands for."""

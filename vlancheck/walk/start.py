@@ -20,7 +20,7 @@ def start(
 ) -> tuple[str, Frame]:
     """Return the port and the frame that a walk from `text` with `frame` starts with.
 
-    With `spots`, a jack, a panel port, a circuit or a cord stands for the port it leads to.
+    With `spots`, a jack, a panel port, a circuit, a cord or a MAC stands for the port it leads to.
 
     Raises UsageError, with the nearest names, when there is no such port or the frame cannot be read.
     """
@@ -36,7 +36,7 @@ def start(
 
 
 def _spot(spots: Spots | None, text: str) -> tuple[str, Frame] | None:
-    """Return the port that a jack, a panel port, a circuit or a cord leads to; None when `text` names none."""
+    """Return the port that a jack, a panel port, a circuit, a cord or a MAC leads to; None when `text` names none."""
     try:
         found = spots.find(text) if spots else ()
     except PlaceError as error:
