@@ -57,8 +57,14 @@ class Survey:
 
     @cached_property
     def reading(self) -> reader.Reading:
-        """What the captures say, and which of their lines nobody read."""
-        return self._site.reading(self.files.captures)
+        """What the captures say, with the lines to be pasted typed at their devices, and what nobody read."""
+        found = self._site.reading(self.files.captures)
+        if self.files.edits is None:
+            return found
+        edits: dict[str, list[capture.Section]] = {}
+        for section in capture.load([self.files.edits], root=self._declaration.folder):
+            edits.setdefault(Path(section.file).stem, []).append(section)
+        return reader.with_lines_pasted(found, edits)
 
     @cached_property
     def boxes(self) -> Boxes:

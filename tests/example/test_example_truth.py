@@ -120,12 +120,14 @@ def test_moved_cords(reports: dict[str, Report]) -> None:
     assert sorted(found) == sorted(port(row) for row in truth("as-left")["moves"])
 
 
-def test_plan_changes_nothing_but_two_cords(site: Site) -> None:
+def test_plan_moves_two_cords_and_brings_a_phone(site: Site) -> None:
+    """The lines to be pasted give PANEL-A:08 the phones' VLAN, as ordered; two phones' cords change places."""
     report = site.verify("as-found", "as-planned")
     rows = report.to_dict()["changes"]
-    assert {(row["anchor"], row["kind"]) for row in rows} == {("PANEL-A:02", "moved"), ("PANEL-A:03", "moved")}
-    told = sorted(finding.code for finding in report.findings)
-    assert told == ["C102", "C102", "C103"], "two phones moved; the phone ordered for PANEL-A:08 is in no plan yet"
+    told = {(row["anchor"], row["kind"], row["frame"], row["expected"]) for row in rows}
+    moved = {("PANEL-A:02", "moved", "", False), ("PANEL-A:03", "moved", "", False)}
+    assert told == {*moved, ("PANEL-A:08", "gained", "20", True)}
+    assert sorted(finding.code for finding in report.findings) == ["C102", "C102"], "two phones to sign for"
 
 
 def test_frames_are_many_and_spread_over_all_boxes() -> None:

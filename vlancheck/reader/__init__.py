@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 
 from vlancheck.capture import Section
@@ -12,6 +12,7 @@ from vlancheck.dot1q.model import Device
 from vlancheck.reader.dialect import Dialect
 from vlancheck.reader.grouping import Note, NoteKind, group
 from vlancheck.reader.loading import dialect_names, load_dialect, load_signs
+from vlancheck.reader.pasting import all_pasted
 from vlancheck.reader.reading import Gathered
 from vlancheck.reader.several import read_group
 from vlancheck.reader.unprinted import with_unprinted_port
@@ -29,6 +30,7 @@ __all__ = [
     "read",
     "signatures",
     "with_default_port",
+    "with_lines_pasted",
 ]
 
 
@@ -63,6 +65,12 @@ def read(
         texts |= dict.fromkeys([device.name for device in made], tuple(section for section, _ in one.pairs))
     devices.sort(key=lambda device: device.name)
     return Reading(tuple(devices), tuple(notes), MappingProxyType(gathered), MappingProxyType(texts))
+
+
+def with_lines_pasted(reading: Reading, edits: Mapping[str, Sequence[Section]]) -> Reading:
+    """Return what captures say with lines (device -> sections) typed at their devices; CaptureError as `all_pasted`."""
+    devices, gathered = all_pasted(reading.devices, reading.gathered, edits)
+    return replace(reading, devices=devices, gathered=MappingProxyType(gathered))
 
 
 def with_default_port(reading: Reading, device: Device, port: str) -> Device | None:

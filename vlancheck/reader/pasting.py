@@ -1,0 +1,51 @@
+"""A device's facts and lines to be pasted into it in, the device as it would then be out."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+
+from vlancheck.capture import Section
+from vlancheck.dot1q.model import Device
+from vlancheck.errors import CaptureError
+from vlancheck.reader.reading import Gathered, replay, source_of
+
+
+def pasted(gathered: Gathered, name: str, sections: Sequence[Section]) -> tuple[Device, Gathered]:
+    """Return the device `name` with the lines of `sections` typed at it, by its own semantics, and its facts.
+
+    Raises CaptureError for a text of which nothing is configuration.
+    """
+    pairs = []
+    for section in sections:
+        bare = replace(section, command="", device="", prompt=None, cut=False)
+        source = source_of(gathered.dialect, bare)
+        if source is None:
+            hint = f"write the lines as they are typed at {name}, without prompts"
+            raise CaptureError(f"no line is configuration of {gathered.dialect.name}", file=section.file, hint=hint)
+        pairs.append((bare, source))
+    made = replace(
+        gathered,
+        facts=gathered.facts.copy(),
+        missed=list(gathered.missed),
+        fates=list(gathered.fates),
+        problems=list(gathered.problems),
+    )
+    replay(made, pairs)
+    return made.device(name), made
+
+
+def all_pasted(
+    devices: Sequence[Device], gathered: Mapping[str, Gathered], edits: Mapping[str, Sequence[Section]]
+) -> tuple[tuple[Device, ...], dict[str, Gathered]]:
+    """Return all devices, those in `edits` with their lines pasted; CaptureError for one that was not captured."""
+    boxes = {device.name: device for device in devices}
+    facts = dict(gathered)
+    for name, sections in edits.items():
+        file = sections[0].file if sections else ""
+        if name not in facts or name not in boxes:
+            known = ", ".join(sorted(set(facts) & set(boxes))) or "none"
+            hint = f"a file of lines is called after its device; captured: {known}"
+            raise CaptureError(f"lines for {name}, of which there is no configuration", file=file, hint=hint)
+        boxes[name], facts[name] = pasted(facts[name], name, sections)
+    return tuple(boxes.values()), facts
