@@ -233,7 +233,8 @@ def test_what_was_seen_behind_a_port_is_left_out() -> None:
 
     text = write([box])
 
-    assert "02:00:5e" not in text and "hall-switch" not in text
+    assert "02:00:5e" not in text
+    assert "hall-switch" not in text
     assert parse(text).devices[0].ports["1"].seen == ()
 
 
