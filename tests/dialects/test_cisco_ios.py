@@ -100,3 +100,14 @@ def test_a_list_that_is_none_is_unread_and_leaves_the_port_open(tmp_path: Path, 
 
     assert [(item.origin[0].line, item.matters) for item in found.unread] == [(5, True)]
     assert found.bridge_ports["GigabitEthernet1/0/1"].doubt
+
+
+def test_a_port_that_keeps_the_address_it_learned(tmp_path: Path) -> None:
+    """`switchport port-security mac-address sticky`: Catalyst 3750 command reference; the setting names the port."""
+    text = "hostname ACC-1\ninterface Gi1/0/3\n switchport mode access\n switchport port-security mac-address sticky\n"
+    (tmp_path / "acc-1.txt").write_text(text)
+    (found,) = read_paths([tmp_path / "acc-1.txt"]).devices
+
+    (origin,) = [one for one in found.settings["sticky-mac:GigabitEthernet1/0/3"].origins if one.file]
+    assert origin.line == 4
+    assert not found.unread

@@ -94,7 +94,7 @@ meaning:
     - {spanning-tree: mst, because: a, source: b}
   ports:
     - {when: {set: filled}, what: end, on: word, inside: 'no', up: 'yes', link: word, assumed: a, settle: b}
-    - {bundle: word, bundle-mode: word, description: word, bridge: word, address: word}
+    - {bundle: word, bundle-mode: word, description: word, bridge: word, address: word, sticky: word}
     - {seen: rows, negotiates: n, doubt: d, settle: e}
     - {pvid: vid, admit: {minus: [set, vid]}, member: {both: [set, vid]}, untagged: set, forwarding: set}
     - select: [[untagged, priority], {vids: vid, tpids: {fact: word}}, {vids: any, tpids: ['8100']}, {stack: tags}]

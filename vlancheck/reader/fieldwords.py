@@ -22,7 +22,7 @@ Level = Callable[[Scopes, Origins], tuple[list[TagMatch], bool]]  # matches, and
 PORT_WORDS = (
     "what", "on", "inside", "up", "link", "bundle", "bundle-mode", "description", "bridge", "pvid", "admit", "member",
     "untagged", "forwarding", "select", "entry", "exit", "tpids", "sends", "foreign", "private", "isolation", "address",
-    "seen", "negotiates", "doubt",
+    "seen", "sticky", "negotiates", "doubt",
 )  # fmt: skip
 _SETS = ("admit", "member", "untagged", "forwarding")
 _FLAGS = {"yes": True, "no": False, "unknown": UNKNOWN}
@@ -73,8 +73,8 @@ class _Setters:
                 return [self._what(self.params.choice(word, ("bridge-port", "end", "port", "nothing")))]
             case "inside":
                 return [_attribute(word, self.params.flag(word, default=False))]
-            case "address":
-                return [self._address(self.params.word(word))]
+            case "address" | "sticky":
+                return [self._setting(word, self.params.word(word))]
             case "up" | "link":
                 return [self._flag(word, self.params.word(word))]
             case "on" | "bundle" | "bundle-mode" | "description" | "bridge":
@@ -174,15 +174,16 @@ class _Setters:
 
         return isolation
 
-    def _address(self, text: str) -> Setter:
+    def _setting(self, word: str, text: str) -> Setter:
+        """Return what keeps a fact of the port as a setting of its device."""
         name = self.names.split(text, self.params)
 
-        def address(fields: Fields, scopes: Scopes, because: Origins, why: Origins) -> None:
+        def setting(fields: Fields, scopes: Scopes, because: Origins, why: Origins) -> None:
             value = value_of(scopes, name)
             if isinstance(value, Fact) and isinstance(value.value, str):
-                fields.address = Fact(value.value, join(value.origins, why))
+                setattr(fields, word, Fact(value.value, join(value.origins, why)))
 
-        return address
+        return setting
 
     def _seen(self, text: str) -> Setter:
         name = self.names.split(text, self.params)

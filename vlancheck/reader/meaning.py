@@ -59,6 +59,7 @@ class Fields:
     private: PrivateVlan | None = None  # private-VLAN part
     isolation: frozenset[str] = frozenset()  # isolation groups
     address: Fact[str] | None = None  # an address of its own
+    sticky: Fact[str] | None = None  # it keeps the address that it learned, and may shut for another one
     seen: tuple[Seen, ...] = ()  # what captures show behind it
     negotiates: str = ""  # table by which its mode is settled; "" none
     doubt: Origins = ()  # why nothing here is proven
