@@ -15,7 +15,7 @@ from vlancheck.pipeline import Site, open_site
 from vlancheck.verdicts.verdict import Verdict
 
 SURVEYS = ("as-found", "as-planned", "as-left")
-FRAMES = [(survey, row) for survey in ("as-found", "as-left") for row in truth("frames")[survey]]
+FRAMES = [(survey, row) for survey in SURVEYS for row in truth("frames")[survey]]
 
 
 @pytest.fixture(scope="module")
