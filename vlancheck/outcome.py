@@ -216,7 +216,7 @@ def _reading(devices: Iterable[Device]) -> dict[str, Any]:
     passed = sum(device.passed_over for device in boxes)
     return {
         "lines": lines,
-        "read": lines - passed - len(unread),
+        "read": max(0, lines - passed - len({(one.origin[0].file, one.origin[0].line) for one, _ in unread})),
         "passed_over": passed,
         "unread": [
             {

@@ -56,7 +56,7 @@ sources:
       - {deactivate: {}}
       - {port-groups: {define: ['(?P<group>g)(?P<ports>p)'], use: '(?P<whole>(?P<group>g))'}}
     templates: [t.textfsm]
-  - {name: two, only-without: one, form: {set-lines: {comments: ['#']}}, templates: t.textfsm}
+  - {name: two, only-without: one, capture: show two, form: {set-lines: {comments: ['#']}}, templates: t.textfsm}
   - {name: three, form: {braces: {under: a, comments: x}}, templates: t.textfsm}
   - {name: four, form: {sections: {keys: {/a b: [c]}}}, templates: t.textfsm}
   - {name: five, form: {json: {key: k, each: [e], ranges: {low: high}, rows: 'no'}}, templates: t.textfsm}
@@ -68,7 +68,8 @@ ports:
 facts:
   PORT:
     - {of: port PORT, one: 'yes', list: vids}
-    - {of: port PORT, as: vids, emptied: all, do: [{add: set, is: '1'}, {remove: set, from: PORT}, {replace: set}], map: {a: b}}
+    - {of: port PORT, as: vids, emptied: all, map: {a: b}, do: [{add: set, is: '1'}, {remove: set, from: PORT}]}
+    - {of: port PORT, as: vids, do: {replace: set}}
     - {of: port PORT, do: {append: rows, columns: {wire: vids PORT, tpid: PORT}}}
     - {of: port PORT, as: vid, do: {put: vid, as: vid, map: {a: b}}}
     - {of: port PORT, do: [word, {reset: word}, touch, clear]}

@@ -50,6 +50,7 @@ link A:2 A:3
 ODD_TEXTS = {  # captures with something to note
     "prompt.txt": "SW-8#\nSW-8#\n",
     "none.txt": "nothing that anybody reads\n",
+    "router.txt": "hostname RTR-9\ninterface GigabitEthernet0/0.10\n encapsulation dot1Q 10\n ip address dhcp\n",
     "one.txt": "SW-9#show running-config\nhostname SW-9\n!\ninterface Gi0/1\n switchport vlan 7\nend\nSW-9#\n",
 }
 

@@ -32,7 +32,7 @@ def write_site(folder: Path) -> list[Path]:
 
 
 def write_report(folder: Path, page: str) -> Path:
-    """Write the page of the demo into `folder` and return its path; UsageError, and nothing written, as `write_site`."""
+    """Write the page of the demo into `folder` and return its path; UsageError as `write_site` says."""
     path = folder / REPORT
     try:
         if path.exists() and not _own(path.read_text(encoding="utf-8")):

@@ -30,6 +30,7 @@ class Source:
     bare: bool  # whether it reads text without a prompt
     looks: tuple[re.Pattern[str], ...]  # one of them is found in a line of the text; () any text
     only_without: str  # name of the source that makes this one needless; "" none
+    capture: str  # the command as people type it; "" when the dialect does not say
     parts: bool  # outputs of different commands add up instead of being captures of the same thing
     moments: bool  # each output is what one moment showed: those of the same command add up too
     rest: bool  # lines that no pattern takes are passed over: only some lines of the text are asked for

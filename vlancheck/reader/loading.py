@@ -200,6 +200,7 @@ class _Loader:
             moments=params.flag("moments", default=False),
             rest=params.choice("rest", ("unread", "passed"), "unread") == "passed",
             only_without=params.word("only-without", ""),
+            capture=params.word("capture", ""),
             evidence=Kind(params.choice("evidence", ("line", "show"), "line")),
             form=form,
             macros=tuple(macros),

@@ -21,11 +21,14 @@ def text(name: str = "") -> str:
         near = get_close_matches(name, names, 3)
         raise UsageError(f"there is no dialect {name!r}", hint=f"nearest: {', '.join(near or names)}")
     dialect = load_dialect(name)
-    out = [f"{name}: {dialect.title}", "", "reads"]
+    out = [f"{name}: {dialect.title}", "", "capture, with the prompt and the command in the log:"]
+    out += [f"  {source.capture}" for source in dialect.sources if source.capture]
+    out += ["", "reads"]
+    width = max(len(source.name) for source in dialect.sources)
     for source in dialect.sources:
-        commands = ", ".join(_typed(pattern.pattern) for pattern in source.commands)
-        bare = "a saved file without prompts" if source.bare else ""
-        out.append(f"  {source.name}: {'; '.join(part for part in (commands, bare) if part)}")
+        how = ["in a console log"] if source.commands else []
+        how += ["as a saved file"] if source.bare else []
+        out.append(f"  {source.name:<{width}}  {', '.join(how)}")
     return "\n".join(out)
 
 
@@ -36,12 +39,12 @@ def document() -> dict[str, Any]:
 
 def _document(dialect: Dialect) -> dict[str, Any]:
     sources = [
-        {"name": source.name, "commands": [pattern.pattern for pattern in source.commands], "bare": source.bare}
+        {
+            "name": source.name,
+            "capture": source.capture,
+            "commands": [pattern.pattern for pattern in source.commands],
+            "bare": source.bare,
+        }
         for source in dialect.sources
     ]
     return {"name": dialect.name, "title": dialect.title, "sources": sources}
-
-
-def _typed(pattern: str) -> str:
-    """Return a command's pattern as it stands in the dialect."""
-    return f"/{pattern}/"
