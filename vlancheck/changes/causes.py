@@ -175,7 +175,11 @@ class Causes:
         frames = frames_at(anchor, mine, self._needs(anchor) if needed else 0)
         names = [partner.name for partner in partners]
         shown = ", ".join(names[:_NAMED]) + (f" and {len(names) - _NAMED} more" if len(names) > _NAMED else "")
-        was, now = (f"reached {shown}", "does not") if kind is Kind.LOST else ("did not", f"reaches {shown}")
+        sends = any(one.sender == anchor for one in mine)  # else it only hears the others
+        if kind is Kind.LOST:
+            was, now = f"{'reached' if sends else 'heard'} {shown}", "does not"
+        else:
+            was, now = "did not", f"{'reaches' if sends else 'hears'} {shown}"
         deep = all(len(one.tpids) > 1 for one in mine)
         return Change(anchor, frames, kind, was, now, needed, others=len(names), deep=deep)
 

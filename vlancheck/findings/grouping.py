@@ -74,7 +74,8 @@ def effect_of_change(row: Change) -> str:
     at = f"{row.anchor.name}, {row.frame}"
     match row.kind:
         case Kind.LOST:
-            return f"{at}: no longer {row.before.replace('reached', 'reaches', 1)}"
+            verb, _, partners = row.before.partition(" ")
+            return f"{at}: no longer {'hears' if verb == 'heard' else 'reaches'} {partners}"
         case Kind.GAINED | Kind.REPAIRED:
             return f"{at}: now {row.after}"
         case _:
