@@ -22,6 +22,14 @@ def test_an_item_that_begins_with_a_digit_takes_the_letters_before_it() -> None:
     assert LETTERS.ports("1/1-1/2,Trk1") == ["1/1", "1/2", "Trk1"]
 
 
+def test_letters_may_stand_behind_a_speed() -> None:
+    """`10GE1/0/1` begins with a digit and has letters of its own."""
+    words = Punctuation(to=("to",), letters=True)
+    assert words.ports("10GE1/0/1 to 1/0/2,25GE1/0/9,GE0/0/3 to 0/0/4") == [
+        "10GE1/0/1", "10GE1/0/2", "25GE1/0/9", "GE0/0/3", "GE0/0/4",
+    ]  # fmt: skip
+
+
 def test_other_families_write_names_out() -> None:
     """`Trk1,2/1` is a bundle and a port."""
     assert PLAIN.ports("Trk1,2/1") == ["Trk1", "2/1"]

@@ -22,7 +22,7 @@ class Punctuation:
     sep: tuple[str, ...] = (",",)  # between items; " " is any run of blanks
     to: tuple[str, ...] = ("-",)  # between the ends of a range; a word such as `to` stands between blanks
     drop: tuple[str, ...] = ()  # words that carry nothing, such as `ethernet` before every port
-    letters: bool = False  # an item that begins with a digit takes the letters of the port before it
+    letters: bool = False  # an item without letters takes those of the port before it
     _cache: dict[str, int] = field(default_factory=dict, compare=False, repr=False)  # lists of numbers seen before
 
     def vids(self, text: str, names: Mapping[str, int]) -> int:
@@ -86,7 +86,7 @@ class Punctuation:
         """Return an item with what it takes from the port before it, whose stem is `stem`."""
         if item.isdecimal():
             return stem + item
-        return _letters(stem) + item if self.letters and item[0].isdecimal() else item
+        return item if not self.letters or any(map(str.isalpha, item)) else _letters(stem) + item
 
     def _items(self, text: str) -> list[str]:
         """Split at the separators, with the ends of a range joined by NUL."""
