@@ -113,7 +113,7 @@ def lines(report: Report) -> str:
         out.append(f"{place}{verdict.state.value}: {wording.title(verdict)}: {verdict.headline}")
     for finding in report.findings:
         out.append(one_line(finding))
-    out.append(wording.sentence(report))
+    out += [*report.notes, wording.sentence(report)]
     return "\n".join(out)
 
 
