@@ -162,7 +162,8 @@ def test_the_table_of_ports_settles_what_no_line_says() -> None:
     assert fields(box, "GigabitEthernet0/0/3") == (1, "1,10,20,100-102,200", "1,10,20,100-102,200", "1")
     assert fields(box, "GigabitEthernet0/0/4") == (20, "20", "20", "20")
     assert fields(box, "GigabitEthernet0/0/5") == (1, "1", "1", "1")
-    assert box.bridge_ports["GigabitEthernet0/0/6"].doubt  # not in the table
+    assert box.bridge_ports["GigabitEthernet0/0/6"].doubt  # not settled yet
+    assert box.bridge_ports["GigabitEthernet0/0/7"].doubt  # not in the table
     assert vids.text(box.bridges[""].exists.sure) == "1,10,20"
 
 
@@ -253,9 +254,16 @@ def test_what_is_not_modelled_puts_its_port_in_doubt(number: int) -> None:
     assert not box.bridge_ports["GigabitEthernet0/0/1"].doubt
 
 
+def test_a_vlan_that_a_tunnel_carries_elsewhere_is_in_doubt_at_its_interface() -> None:
+    """From memory: `l2 binding vsi` gives the frames of a VLAN to a VSI."""
+    box = fixture("doubts")
+    assert box.bridge_ports["Vlanif41"].doubt
+    assert not box.bridge_ports["Vlanif40"].doubt
+
+
 def test_what_speaks_of_the_whole_device_puts_every_port_in_doubt() -> None:
     """A MUX VLAN, lists of ports that are not read, a behaviour that changes VLANs; VLAN 5000 is none."""
     box = fixture("wide")
     assert all(one.doubt for one in box.bridge_ports.values())
     assert box.bridges[""].exists.sure == 0
-    assert {one.origin[0].line for one in box.unread if one.matters} == {3, 5, 9, 16, 19}
+    assert {one.origin[0].line for one in box.unread if one.matters} == {4, 6, 10, 17, 20}
