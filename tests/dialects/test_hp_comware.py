@@ -238,6 +238,14 @@ def test_a_router_takes_the_tags_its_sub_interfaces_name() -> None:
     assert box.ports["GigabitEthernet0/1"].bundle == "Route-Aggregation1"
 
 
+def test_the_table_of_vlans_says_which_there_are() -> None:
+    """`display vlan` prints all VLANs in one list, `display vlan all` a block for each, learned ones too."""
+    with_list, with_blocks = read_fixture(FIXTURES / "hp_comware" / "shown.txt").devices
+    assert vids.text(with_list.bridges[""].exists.sure) == "1,10,20,30-31,40"
+    assert with_list.bridges[""].exists.sure == with_list.bridges[""].exists.possible
+    assert vids.text(with_blocks.bridges[""].exists.sure) == "1,10,20"
+
+
 # ---- doubt -------------------------------------------------------------------------------------------------------
 
 
@@ -250,7 +258,8 @@ def test_what_is_not_modelled_puts_its_port_in_doubt(number: int) -> None:
 
 
 def test_what_speaks_of_the_whole_device_puts_every_port_in_doubt() -> None:
-    """A private VLAN and another TPID; VLAN 4095 is none, and MVRP may make others."""
+    """A private VLAN, another TPID, an old bundle, a group of ports; VLAN 4095 is none, and MVRP may make others."""
     box = fixture("wide")
+    assert {one.origin[0].line for one in box.unread if one.matters} == {13, 15, 17, 19, 23}
     assert all(one.doubt for one in box.bridge_ports.values())
     assert box.bridges[""].exists.sure == 0
