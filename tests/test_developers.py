@@ -46,8 +46,12 @@ def follow(root: Path, heading: str) -> list[str]:
 
 def run(root: Path, command: str) -> str:
     """Run commands of the page in a checkout, with the Python of these tests, and return what they print."""
-    for name, stands_for in (("pytest", "-m pytest"), ("python", ""), ("vlancheck", _PROGRAM)):
-        command = command.replace(f".venv/bin/{name}", f"{sys.executable} {stands_for}".strip())
+    tools = {"pytest": "-m pytest", "python": "", "vlancheck": _PROGRAM}
+    command = re.sub(
+        r"\.venv/bin/(pytest|python|vlancheck)\b",
+        lambda found: f"{sys.executable} {tools[found[1]]}".strip(),
+        command,
+    )
     environment = {**os.environ, "PYTHONPATH": str(root)}
     done = subprocess.run(
         ["sh", "-ec", command], cwd=root, env=environment, capture_output=True, text=True, check=False
