@@ -1,4 +1,4 @@
-"""`audit` and `verify` of the built-in example as whole processes: `python -m tests.bench.test_bench_audit`, or pytest -s.
+"""`audit` and `verify` of the example as whole processes: `python -m tests.bench.test_bench_audit`, or pytest -s.
 
 Beside them the same Python loading the libraries alone, which no audit can be faster than.  The figures are printed and
 never asserted; what is asserted is that the processes answer.
