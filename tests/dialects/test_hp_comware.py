@@ -246,6 +246,23 @@ def test_the_table_of_vlans_says_which_there_are() -> None:
     assert vids.text(with_blocks.bridges[""].exists.sure) == "1,10,20"
 
 
+def test_learned_addresses_and_neighbours_are_seen_at_their_ports() -> None:
+    """Forms of Comware 5 and 7, from memory; static and other states prove nothing."""
+    loft, shed = read_fixture(FIXTURES / "hp_comware" / "seen.txt").devices
+    seen = {
+        (name, one.vid, one.neighbour) for box in (loft, shed) for name, port in box.ports.items() for one in port.seen
+    }
+    assert seen == {
+        ("GigabitEthernet1/0/1", 10, ""),
+        ("Bridge-Aggregation1", 10, ""),
+        ("GigabitEthernet1/0/7", 10, ""),
+        ("Ten-GigabitEthernet1/0/49", None, "CELLAR"),
+        ("GigabitEthernet1/0/3", 10, ""),
+        ("GigabitEthernet1/0/4", None, "CELLAR"),
+    }
+    assert loft.bridge_ports["GigabitEthernet1/0/7"].doubt  # its configuration is not captured
+
+
 # ---- doubt -------------------------------------------------------------------------------------------------------
 
 

@@ -243,6 +243,19 @@ def test_where_ports_are_opened_one_by_one_the_others_may_be_shut() -> None:
     assert fixture("wash-house").ports["GigabitEthernet0/0/1"].up.value is True
 
 
+def test_learned_addresses_and_neighbours_are_seen_at_their_ports() -> None:
+    """Forms of VRP 5 and 8, from memory; static addresses and those of a VSI prove nothing of a VLAN."""
+    boxes = read_fixture(FIXTURES / "huawei_vrp" / "seen.txt").devices
+    seen = {(name, one.vid, one.neighbour) for box in boxes for name, port in box.ports.items() for one in port.seen}
+    assert seen == {
+        ("GigabitEthernet0/0/1", 10, ""),
+        ("Eth-Trunk1", 10, ""),
+        ("XGigabitEthernet0/0/1", None, "CELLAR"),
+        ("25GE1/0/2", 10, ""),
+        ("100GE1/0/6", None, "CELLAR"),
+    }
+
+
 # ---- doubt -------------------------------------------------------------------------------------------------------
 
 
