@@ -215,6 +215,13 @@ def test_members_are_only_places_for_cords_and_their_mode_is_that_of_the_bundle(
     assert fixture("wide").bridge_ports["Bridge-Aggregation5"].doubt  # of this bundle no line is captured
 
 
+def test_a_member_of_another_link_type_than_its_bundle_may_not_be_selected() -> None:
+    """WX3000E configuration guide, Table 84: with other class-two settings a member cannot be a Selected port."""
+    ports = fixture("doubts").ports
+    assert ports["GigabitEthernet1/0/13"].up.value is UNKNOWN
+    assert ports["GigabitEthernet1/0/14"].up.value is True
+
+
 def test_ports_of_one_isolation_group_hear_nothing_of_each_other() -> None:
     """Common practice, no source."""
     sent = came(fixture("sorting-hall"), "GigabitEthernet1/0/7", "untagged")
@@ -266,7 +273,7 @@ def test_learned_addresses_and_neighbours_are_seen_at_their_ports() -> None:
 # ---- doubt -------------------------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("number", [2, 3, 4, 5, 6, 7, 8, 9, 10, 11])
+@pytest.mark.parametrize("number", [2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12])
 def test_what_is_not_modelled_puts_its_port_in_doubt(number: int) -> None:
     """A VID out of range, VLANs by MAC address, 802.1X, selective QinQ, a list cut off, mappings, smart links."""
     box = fixture("doubts")
@@ -277,6 +284,6 @@ def test_what_is_not_modelled_puts_its_port_in_doubt(number: int) -> None:
 def test_what_speaks_of_the_whole_device_puts_every_port_in_doubt() -> None:
     """A private VLAN, another TPID, an old bundle, a group of ports; VLAN 4095 is none, and MVRP may make others."""
     box = fixture("wide")
-    assert {one.origin[0].line for one in box.unread if one.matters} == {13, 15, 17, 19, 23}
+    assert {one.origin[0].line for one in box.unread if one.matters} == {8, 15, 17, 19, 21, 25}
     assert all(one.doubt for one in box.bridge_ports.values())
     assert box.bridges[""].exists.sure == 0
