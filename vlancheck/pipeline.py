@@ -30,6 +30,7 @@ if TYPE_CHECKING:
     from vlancheck.site.lookup import About
     from vlancheck.walk.carriage import Carriage
 
+_NOTES = 3  # captures that could not be used, beside an error about a box
 _NONE: Mapping[str, Origins] = MappingProxyType({})
 
 
@@ -69,17 +70,23 @@ class Survey:
     @cached_property
     def boxes(self) -> Boxes:
         """All boxes, captured and declared, with their cords as given."""
-        return build(
-            self._declaration,
-            self.reading.devices,
-            self.sheet,
-            survey=self.name,
-            elsewhere=self._elsewhere,
-            default_port=self._default_port,
-            seen=sightings(self.reading.devices),
-            distrusted=self.distrusted,
-            earlier=self._site.same_captures(self),
-        )
+        try:
+            return build(
+                self._declaration,
+                self.reading.devices,
+                self.sheet,
+                survey=self.name,
+                elsewhere=self._elsewhere,
+                default_port=self._default_port,
+                seen=sightings(self.reading.devices),
+                distrusted=self.distrusted,
+                earlier=self._site.same_captures(self),
+            )
+        except SiteError as error:
+            # A box is often missing since its capture could not be used.
+            unused = [f"{note.file}:{note.line}: {note.message}" for note in self.reading.notes if note.unused]
+            hint = "\n  ".join([*([error.hint] if error.hint else []), *unused[:_NOTES]])
+            raise SiteError(error.message, file=error.file, line=error.line, hint=hint) from error
 
     @cached_property
     def sheet(self) -> Sheet | None:

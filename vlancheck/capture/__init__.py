@@ -71,7 +71,10 @@ def _inside(folder: Path) -> list[Path]:
     for place, folders, names in os.walk(folder, onerror=refuse):
         folders[:] = [name for name in folders if not name.startswith(".")]
         here = Path(place)
-        files += [here / name for name in names if not name.startswith(".") and (here / name).is_file()]
+        shown = [here / name for name in names if not name.startswith(".")]
+        if lost := next((file for file in shown if file.is_symlink() and not file.exists()), None):
+            raise CaptureError("is a link to nothing", file=lost.as_posix(), hint="mend the link, or take it away")
+        files += [file for file in shown if file.is_file()]
     return sorted(files, key=lambda file: file.relative_to(folder).parts)
 
 

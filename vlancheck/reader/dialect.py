@@ -7,6 +7,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
+from vlancheck.capture import Section
 from vlancheck.evidence import Cover, Fact, Kind, Origins
 from vlancheck.reader.derive import Step
 from vlancheck.reader.facts import Facts, Of, Value, Write
@@ -17,6 +18,7 @@ from vlancheck.reader.meaning import BridgeRow, DeviceRow, Negotiated, PortRow
 from vlancheck.reader.template import Rule, Template
 from vlancheck.reader.terms import Scope, When
 
+_LAST = 3  # lines at the end of a text among which its last one is looked for
 _EXPANDED = 50_000  # names kept; then the memory starts anew
 Writes = Mapping[Rule, tuple[tuple[Write, ...], tuple[Write, ...]]]  # before ports are replayed, and to ports
 
@@ -30,6 +32,8 @@ class Source:
     bare: bool  # whether it reads text without a prompt
     looks: tuple[re.Pattern[str], ...]  # one of them is found in a line of the text; () any text
     only_without: str  # name of the source that makes this one needless; "" none
+    last: tuple[re.Pattern[str], ...]  # one of them matches the last line of a whole text; () nothing tells
+    whole: tuple[re.Pattern[str], ...]  # one of them in a line tells that a text without a prompt is a whole one
     capture: str  # the command as people type it; "" when the dialect does not say
     parts: bool  # outputs of different commands add up instead of being captures of the same thing
     moments: bool  # each output is what one moment showed: those of the same command add up too
@@ -39,6 +43,15 @@ class Source:
     macros: tuple[Macro, ...]  # path lines -> path lines
     load: Callable[[], tuple[Template, ...]]  # its templates
     bind: Callable[[tuple[Template, ...]], Writes]  # what their rules write
+
+    def is_cut(self, section: Section) -> bool:
+        """Tell whether a text ends in the middle: as its capture shows, or since its last line is not there."""
+        if section.cut or not self.last:
+            return section.cut
+        texts = [line.text for line in section.lines if line.text.strip()]
+        if not section.command and not any(one.search(text) for text in texts for one in self.whole):
+            return False
+        return not any(one.match(text) for text in texts[-_LAST:] for one in self.last)
 
     @cached_property
     def templates(self) -> tuple[Template, ...]:

@@ -39,6 +39,11 @@ class Note:
     line: int = 0  # 1-based; 0 the whole capture
     device: str = ""  # device it is about; "" not known
 
+    @property
+    def unused(self) -> bool:
+        """Tell whether a whole capture could not be used, so that its device may be missing."""
+        return self.kind in (NoteKind.ONLY_A_PROMPT, NoteKind.UNKNOWN_DIALECT)
+
 
 @dataclass(slots=True)
 class Group:

@@ -200,6 +200,8 @@ class _Loader:
             moments=params.flag("moments", default=False),
             rest=params.choice("rest", ("unread", "passed"), "unread") == "passed",
             only_without=params.word("only-without", ""),
+            last=params.patterns("last"),
+            whole=params.patterns("whole"),
             capture=params.word("capture", ""),
             evidence=Kind(params.choice("evidence", ("line", "show"), "line")),
             form=form,

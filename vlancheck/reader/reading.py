@@ -79,7 +79,7 @@ def replay(gathered: Gathered, pairs: Iterable[tuple[Section, Source]]) -> None:
             gathered.problems.append((section, source, str(error)))
             if not source.moments:
                 gathered.doubt = (*gathered.doubt, _place(section, source, section.lines[0]))
-        if section.cut and not source.moments:
+        if not source.moments and source.is_cut(section):
             gathered.doubt = (*gathered.doubt, _place(section, source, section.lines[-1]))
     for taken in late:
         taken.apply(gathered, taken.ports)

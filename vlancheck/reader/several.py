@@ -60,7 +60,7 @@ def _rivals(group: Group, notes: list[Note]) -> tuple[list[Pair], list[tuple[Pai
             )
             rivals.append((first, pair, origins))
     for section, source in chosen:
-        if section.cut:
+        if source.is_cut(section):
             lost = "what follows is not known" if source.moments else f"nothing at the ports of {group.name} is proven"
             message = f"the output ends in the middle; {lost}"
             last = section.lines[-1].number
