@@ -126,48 +126,56 @@ def load_template(text: str, file: str, guard: re.Pattern[str]) -> Template:
 _SPECIAL = set("\\.^$*+?{}[]|()")
 _CLASS = re.compile(r"\[[^^\]](?:[^\]\\]|\\.)*\]")  # a class of named characters; none of ours names the bar
 _GROUP = re.compile(r"\(\?(?::|P<\w+>)")
+_PLAIN = re.compile(r"[A-Za-z0-9_/-]+ (?![?*{])")  # a literal word and the blank behind it
 _LOOSE = re.compile(r"(?<!\\)\.|\[\^|\\[WD]|\\S.*\\S.*\\S")  # could match a separator bar
 
 
 class _Index:
-    """Rules by the first literal word of the line's first segment and of its second."""
+    """Rules by literal words: of the line's first segment the first and the second, of its second segment the first."""
 
     __slots__ = ("_one", "_rest", "_seen")
 
     def __init__(self, rules: Sequence[Rule]) -> None:
         self._rest: list[Rule] = []  # rules of which no literal word is known
-        self._one: dict[str, list[tuple[Rule, frozenset[str] | None]]] = {}
-        self._seen: dict[tuple[str, str], tuple[Rule, ...]] = {}
+        self._one: dict[str, list[tuple[Rule, frozenset[str] | None, frozenset[str] | None]]] = {}
+        self._seen: dict[tuple[str, str, str], tuple[Rule, ...]] = {}
         for rule in rules:
-            first, second = _words(rule.pattern.pattern)
+            first, after, second = _words(rule.pattern.pattern)
             if first is None:
                 self._rest.append(rule)
             else:
                 for word in first:
-                    self._one.setdefault(word, []).append((rule, second))
+                    self._one.setdefault(word, []).append((rule, after, second))
 
     def candidates(self, text: str) -> tuple[Rule, ...]:
         """Return the rules that could take the path line, in the order of the template."""
         head, _, tail = text.partition(SEP)
-        key = (head.partition(" ")[0], tail.partition(" ")[0])
+        first, _, rest = head.partition(" ")
+        key = (first, rest.partition(" ")[0], tail.partition(" ")[0])
         found = self._seen.get(key)
         if found is None:
-            fitting = [rule for rule, second in self._one.get(key[0], ()) if second is None or key[1] in second]
+            fitting = [
+                rule
+                for rule, after, second in self._one.get(first, ())
+                if (after is None or key[1] in after) and (second is None or key[2] in second)
+            ]
             found = tuple(sorted({*fitting, *self._rest}, key=lambda rule: rule.number))
             if len(self._seen) < _REMEMBERED:
                 self._seen[key] = found
         return found
 
 
-def _words(pattern: str) -> tuple[frozenset[str] | None, frozenset[str] | None]:
-    """Return the words that can begin the first and the second segment; None where they cannot be told."""
+def _words(pattern: str) -> tuple[frozenset[str] | None, frozenset[str] | None, frozenset[str] | None]:
+    """Return the words that can begin the first segment, follow there, and begin the second one; None for any."""
     if not pattern.startswith("^") or len(_branches(pattern)) > 1:
-        return None, None
+        return None, None, None
     head, bar, tail = pattern[1:].partition(r" \| ")
     first = _openings(head, ends=bool(bar))
+    plain = _PLAIN.match(head)
+    after = _openings(head[plain.end() :], ends=bool(bar)) if plain else None
     if not bar or _LOOSE.search(_CLASS.sub("", head)):
-        return first, None  # the first bar of the pattern need not be the first of the line
-    return first, _openings(tail, ends=False)
+        return first, after, None  # the first bar of the pattern need not be the first of the line
+    return first, after, _openings(tail, ends=False)
 
 
 def _openings(pattern: str, *, ends: bool) -> frozenset[str] | None:
