@@ -1,0 +1,197 @@
+"""FastIron and ICX: ports under their VLANs, dual mode, a moved default VLAN, two forms of bundles.
+
+The guide is the FastIron configuration guide 53-1002494-02, p.739: an untagged port leaves the default VLAN for the one
+that lists it; a dual-mode port is untagged in one VLAN, the default VLAN unless a line says which, and tagged in the
+rest.
+"""
+
+from __future__ import annotations
+
+import pytest
+
+from dialects.expected import FIXTURES, read_fixture
+from vlancheck import vids
+from vlancheck.capture import Line, Section
+from vlancheck.dot1q.model import Device, PortKind
+from vlancheck.reader import read
+from vlancheck.walk import walk
+from vlancheck.wiring import Network
+
+START = """\
+ver 08.0.30uT7f3
+!
+vlan 1 name DEFAULT-VLAN by port
+!
+vlan 10 name desks by port
+ tagged ethe 1/1/3
+ untagged ethe 1/1/1
+!
+vlan 20 by port
+ tagged ethe 1/1/3
+ untagged ethe 1/1/2
+!
+hostname BOX
+interface ethernet 1/1/4
+ port-name spare
+!
+"""
+ALL = {f"ethernet1/1/{number}" for number in range(1, 5)}
+
+
+def device(text: str) -> Device:
+    """Return the device that a configuration becomes."""
+    lines = tuple(Line(number, line) for number, line in enumerate([*text.split("\n"), "end"], 1))
+    (found,) = read([Section("box.txt", "", "", lines, None)]).devices
+    return found
+
+
+def fixture(name: str) -> Device:
+    """Return the device of a fixture."""
+    (found,) = read_fixture(FIXTURES / "ruckus_fastiron" / f"{name}.txt").devices
+    return found
+
+
+def fields(box: Device, port: str) -> tuple[object, str, str, str]:
+    """Return PVID and the VIDs surely admitted, member and untagged of a bridge port that is not in doubt."""
+    one = box.bridge_ports[port if port[0].isalpha() else f"ethernet{port}"]
+    assert not one.doubt
+    admit, member, untagged = (vids.text(cover.sure) for cover in (one.admit, one.member, one.untagged))
+    return one.pvid.value, admit, member, untagged
+
+
+@pytest.mark.parametrize(
+    ("port", "frame", "out"),
+    [
+        ("3", "10", {("1", "untagged")}),
+        ("3", "20", {("2", "untagged")}),
+        ("3", "untagged", set()),  # tagged, and not in dual mode
+        ("3", "30", set()),  # not a member
+        ("1", "untagged", {("3", "10")}),
+        ("1", "20", set()),  # not a member
+    ],
+)
+def test_guide_p739_tagged_and_untagged_ports(port: str, frame: str, out: set[tuple[str, str]]) -> None:
+    """FastIron configuration guide, p.739."""
+    found = walk(Network([device(START)], []), f"BOX:ethernet1/1/{port}", frame)
+
+    assert not found.unproven
+    assert {(one.port.rpartition("/")[2], one.frame) for one in found.deliveries} == out
+
+
+def test_guide_p739_dual_mode() -> None:
+    """FastIron configuration guide, p.739: `dual-mode N` is untagged in N, a bare one in the default VLAN."""
+    box = fixture("mill")
+
+    assert fields(box, "1/1/5") == (20, "10", "10,20", "20")
+    assert fields(box, "1/1/6") == (1, "10,20", "1,10,20", "1")
+    assert fields(box, "1/1/7") == (None, "20", "20", "none")
+
+
+def test_a_port_in_no_vlan_is_in_the_default_vlan_wherever_that_was_moved() -> None:
+    """FastIron configuration guide, p.739; VLAN 1 is then a VLAN like others."""
+    assert fields(fixture("mill"), "1/1/3") == (1, "none", "1", "1")
+    assert fields(fixture("kiln"), "1/1/5") == (999, "none", "999", "999")
+    (bridge,) = device("default-vlan-id 999\nvlan 10 by port\n untagged ethe 1/1/1\n!\n").bridges.values()
+    assert bridge.exists.sure == bridge.exists.possible == vids.of([10, 999])
+
+
+def test_a_newer_release_lists_a_port_tagged_and_untagged() -> None:
+    """From memory: without dual mode a port is untagged in one VLAN and tagged in others by the lists alone."""
+    box = fixture("kiln")
+
+    assert fields(box, "1/1/2") == (10, "20", "10,20", "10")
+    assert fields(box, "lag1") == (20, "1,10", "1,10,20", "20")
+
+
+def test_whether_a_tagged_port_stays_in_the_default_vlan_is_unknown_of_newer_releases() -> None:
+    """Not documented; `no untagged` in the default VLAN settles it."""
+    box = fixture("kiln")
+
+    assert box.bridge_ports["ethernet1/1/3"].untagged.possible == vids.of([999])
+    assert fields(box, "1/1/3")[1:] == ("10,20", "10,20", "none")
+    assert fields(box, "1/1/4") == (None, "20", "20", "none")
+    assert not box.bridge_ports["ethernet1/1/4"].untagged.possible
+
+
+def test_a_bundle_has_the_vlans_of_its_primary_port() -> None:
+    """From memory: in older releases what is set at the primary port holds for the whole bundle."""
+    box = fixture("mill")
+
+    assert {box.ports[f"ethernet1/1/{port}"].bundle for port in (9, 10)} == {"lag7"}
+    assert box.ports["ethernet1/1/9"].bundle_mode == "active"
+    assert "ethernet1/1/9" not in box.bridge_ports
+    assert fields(box, "lag7") == (30, "10,20", "10,20,30", "30")
+
+
+def test_a_bundle_that_is_not_deployed_is_in_doubt() -> None:
+    """From memory: `deploy` brings a bundle with a primary port into force."""
+    box = fixture("mill")
+
+    assert box.bridge_ports["lag8"].doubt
+    assert box.bridge_ports["ethernet1/1/11"].doubt
+
+
+def test_a_router_interface_has_a_number_of_its_own() -> None:
+    """`router-interface ve 3` under VLAN 10 stands in VLAN 10."""
+    box = fixture("mill")
+
+    assert [name for name, port in box.ports.items() if port.kind is PortKind.INSIDE] == ["ve3"]
+    assert fields(box, "ve3") == (10, "none", "10", "10")
+    assert box.settings["address:ve3"].value == "10.10.0.1 255.255.255.0"
+
+
+def test_a_configuration_without_its_end_was_cut() -> None:
+    """From memory: a running configuration ends in `end`."""
+    lines = tuple(Line(number, line) for number, line in enumerate(START.split("\n"), 1))
+    (box,) = read([Section("box.txt", "", "", lines, None)]).devices
+
+    assert all(port.doubt for port in box.bridge_ports.values())
+
+
+def test_names_say_nothing_of_vlans() -> None:
+    """What people write for people is passed over."""
+    box = fixture("mill")
+
+    assert box.ports["ethernet1/1/2"].description == "carries tagged 20"
+    assert not box.unread
+
+
+@pytest.mark.parametrize(
+    ("lines", "ports"),
+    [
+        ("trunk ethe 1/1/1 to 1/1/2\n", {"ethernet1/1/1", "ethernet1/1/2"}),
+        ("interface ethernet 1/1/2\n link-aggregate active\n!\n", {"ethernet1/1/2"}),
+        ("interface ethernet 1/1/2\n route-only\n!\n", {"ethernet1/1/2"}),
+        ("interface ethernet 1/1/2\n ip address 192.0.2.1/24\n!\n", {"ethernet1/1/2"}),
+        ("vlan 10 by port\n mac-vlan-permit ethe 1/1/4\n!\n", {"ethernet1/1/4"}),
+        ("vlan 10 by port\n ip-proto static ethe 1/1/4\n!\n", ALL),
+        ("vlan 10 by port\n pvlan type primary\n!\n", ALL),
+        ("vlan-group 1 vlan 40 to 42\n tagged ethe 1/1/4\n!\n", {"ethernet1/1/4"}),
+        ("authentication\n dot1x enable ethe 1/1/1\n!\n", {"ethernet1/1/1"}),
+        ("mirror-port ethernet 1/1/4\n", {"ethernet1/1/4"}),
+        ("tag-type 88a8\n", ALL),
+        ("vlan 10 by port\n multicast passive\n loop-detection\n!\n", set()),
+        ("snmp-server enable traps vlan\n", set()),
+    ],
+)
+def test_which_ports_a_line_leaves_in_doubt(lines: str, ports: set[str]) -> None:
+    """What is not modelled leaves exactly the ports it speaks of in doubt."""
+    box = device(START + lines)
+
+    assert {name for name, port in box.bridge_ports.items() if port.doubt} == ports
+
+
+@pytest.mark.parametrize(
+    ("lines", "tree"),
+    [
+        ("", "unknown"),
+        ("vlan 10 by port\n spanning-tree\n!\n", "per-vlan"),
+        ("spanning-tree single\n", "one-tree"),
+        ("mstp start\n", "mst"),
+    ],
+)
+def test_spanning_tree(lines: str, tree: str) -> None:
+    """From memory: a tree for each VLAN that has one; `single` is one for all; images differ in what silence means."""
+    (bridge,) = device(START + lines).bridges.values()
+
+    assert bridge.spanning_tree.value == tree
