@@ -174,7 +174,7 @@ class Causes:
         partners = dict.fromkeys(one.receiver if one.sender == anchor else one.sender for one in mine)
         frames = frames_at(anchor, mine, self._needs(anchor) if needed else 0)
         names = [partner.name for partner in partners]
-        shown = ", ".join(names[:_NAMED]) + (f" and {len(names) - _NAMED} more" if len(names) > _NAMED else "")
+        shown = _shown(names)
         sends = any(one.sender == anchor for one in mine)  # else it only hears the others
         if kind is Kind.LOST:
             was, now = f"{'reached' if sends else 'heard'} {shown}", "does not"
@@ -198,9 +198,8 @@ class Causes:
                 (was if one.after is None else now).add(format_frame(_lowest(one.tpids, one.value)))
         for anchor, (was, now, partners, needs) in told.items():
             names = list(partners)
-            shown = ", ".join(names[:_NAMED]) + (f" and {len(names) - _NAMED} more" if len(names) > _NAMED else "")
             before, after = (", ".join(sorted(words)[:_NAMED]) for words in (was, now))
-            words = f"{before} with {shown}", f"{after} now"
+            words = f"{before} with {_shown(names)}", f"{after} now"
             yield Change(anchor, before, Kind.RETAGGED, *words, any(needs), others=len(names), becomes=after)
 
     def _is_needed(self, one: Difference) -> bool:
@@ -240,6 +239,10 @@ def _in_vlan(side: Side, place: str, vid: int | None) -> bool:
     device, port = split_place(place)
     several = [one for one in side.ground.network.devices[device].bridge_ports.values() if one.port == port]
     return vid is None or any(one.member.possible >> vid & 1 for one in several)
+
+
+def _shown(names: list[str]) -> str:
+    return ", ".join(names[:_NAMED]) + (f" and {len(names) - _NAMED} more" if len(names) > _NAMED else "")
 
 
 def _changes_vid(path: tuple[Hop, ...]) -> tuple[Hop, Hop] | None:

@@ -94,15 +94,13 @@ def _alone(ground: Ground, stop: Stop, at: str) -> EndingVerdict:
     walked = ground.reasons.walk(at, frame)
     here = [loss for loss in walked.losses if loss.port == at]
     taken = ground.reasons.first_vid(at, frame) is not None or ground.network.only_ends(at)
-    if here:
-        way = Way.REFUTED
-    elif taken or walked.unproven:
-        way = Way.PROVED if taken and not _opaque(ground, at) else Way.UNKNOWN
+    reason: Reason | None = None
+    if here or not (taken or walked.unproven):
+        way, reason = Way.REFUTED, ground.reasons.lost(at, frame, at)
+    elif taken and not _opaque(ground, at):
+        way = Way.PROVED
     else:
-        way = Way.REFUTED
-    reason = None if way is Way.PROVED else ground.reasons.undecided(at, frame, at) if way is Way.UNKNOWN else None
-    if way is Way.REFUTED:
-        reason = ground.reasons.lost(at, frame, at)
+        way, reason = Way.UNKNOWN, ground.reasons.undecided(at, frame, at)
     found = Direction(way, at, format_frame(frame), at, reason=reason)
     return _ending(ground, stop, at, found, found)
 
