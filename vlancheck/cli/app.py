@@ -20,13 +20,13 @@ from vlancheck.cli.walk import walk
 EXAMPLES = """Say which VLAN tags a closet carries, drops, mismatches or leaks, with the line behind every answer.
 
 \b
-    vlancheck demo                                   a built-in closet, before and after a rebuild
-    vlancheck read captures/                         what was understood of a pile of captures
-    vlancheck audit my-site                          is everything ordered carried, and what is wrong
-    vlancheck verify my-site                         does the rebuilt closet carry what the old one did
-    vlancheck at my-site PANEL-B:07                  what hangs on this jack
-    vlancheck walk my-site SORT-1:24 310             one frame, hop by hop
-    vlancheck carriage my-site --at SORT-1:24        where every frame of one port goes
+    vlancheck demo                         a closet, before and after
+    vlancheck read captures/               what captures say
+    vlancheck audit my-site                is all that was ordered carried
+    vlancheck verify my-site               is what was carried still carried
+    vlancheck at my-site PANEL-B:07        what hangs on this jack
+    vlancheck walk my-site SORT-1:24 310   one frame, hop by hop
+    vlancheck carriage my-site             where every frame goes
 
 Exit codes: 0 proven, 1 findings, 2 could not run, 3 something is unproven, 4 a fault of vlancheck, 130 interrupted.
 """

@@ -10,6 +10,7 @@ from vlancheck.evidence import UNKNOWN
 from vlancheck.places import split_place
 from vlancheck.site.boxes import Boxes, Occupancy
 from vlancheck.site.lookup import About
+from vlancheck.site.placed import PlacedVlan
 from vlancheck.site.spots import SpotKind
 from vlancheck.vids import WIRE
 from vlancheck.vids import text as ranges
@@ -37,7 +38,8 @@ def document(network: Network, boxes: Boxes, found: Sequence[About], survey: str
                 "vlans": [_vlan(network, place) for place in one.places],
                 "serves": one.endpoint.text if one.endpoint else "",
                 "services": [service.declared.name for service in one.services],
-                "vlan_orders": [vlan.declared.name or f"VLAN {vlan.declared.vid}" for vlan in one.vlans],
+                "vlan_orders": [_named(vlan) for vlan in one.vlans if not _kept_out(vlan, one)],
+                "never": [_named(vlan) for vlan in one.vlans if _kept_out(vlan, one)],
                 "path": [_path(one, place) for place in one.places],
                 "holds": [{"why": hold.why, "owner": hold.owner, "assumed": hold.assumed} for hold in one.holds],
                 "handoff": one.handoff.declared.circuit or one.handoff.declared.at if one.handoff else "",
@@ -77,9 +79,11 @@ def _parts(network: Network, boxes: Boxes, one: About) -> Iterator[str]:
         )
         yield f"handoff{named}"
     names = [service.declared.name for service in one.services]
-    names += [vlan.declared.name or f"VLAN {vlan.declared.vid}" for vlan in one.vlans]
+    names += [_named(vlan) for vlan in one.vlans if not _kept_out(vlan, one)]
     if names:
         yield f"serves {', '.join(names)}"
+    if kept := [_named(vlan) for vlan in one.vlans if _kept_out(vlan, one)]:
+        yield f"must never carry {', '.join(kept)}"
     for clash in one.contradictions:
         yield f"contradiction: {clash.message}"
     for doubt in one.doubts:
@@ -110,6 +114,16 @@ def _shown(seen: Sequence[Seen]) -> Iterator[str]:
     heard = dict.fromkeys(f"{one.neighbour} {one.neighbour_port}".strip() for one in seen if one.neighbour)
     if heard:
         yield f"neighbour {', '.join(heard)}"
+
+
+def _named(vlan: PlacedVlan) -> str:
+    return vlan.declared.name or f"VLAN {vlan.declared.vid}"
+
+
+def _kept_out(vlan: PlacedVlan, about: About) -> bool:
+    """Tell whether a place is one that a VLAN must not touch."""
+    names = {about.spot.name, *about.places}
+    return any(names.intersection((spot.name, *spot.places)) for spot in vlan.never)
 
 
 def _vlan(network: Network, place: str) -> str:
