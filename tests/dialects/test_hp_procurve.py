@@ -8,13 +8,9 @@ from __future__ import annotations
 
 import pytest
 
-from dialects.expected import FIXTURES, read_fixture
+from dialects.boxes import came, device_of, device_of_fixture, fields
 from vlancheck import vids
-from vlancheck.capture import Line, Section
-from vlancheck.dot1q.model import Device, PortKind
-from vlancheck.reader import read
-from vlancheck.walk import walk
-from vlancheck.wiring import Network
+from vlancheck.dot1q.model import PortKind
 
 LINK = """\
 hostname "{name}"
@@ -31,36 +27,6 @@ vlan 20
    tagged 3
    exit
 """
-
-
-def device(text: str) -> Device:
-    """Return the device that a configuration becomes."""
-    lines = tuple(Line(number, line) for number, line in enumerate(text.split("\n"), 1))
-    (found,) = read([Section("box.txt", "", "", lines, None)]).devices
-    return found
-
-
-def fixture(name: str) -> Device:
-    """Return the device of a fixture."""
-    (found,) = read_fixture(FIXTURES / "hp_procurve" / f"{name}.txt").devices
-    return found
-
-
-def fields(box: Device, port: str) -> tuple[object, str, str, str]:
-    """Return PVID, admitted, member and untagged VIDs of a bridge port of which all is certain."""
-    one = box.bridge_ports[port]
-    covers = (one.admit, one.member, one.untagged)
-    assert not one.doubt
-    assert all(cover.sure == cover.possible for cover in covers)
-    admit, member, untagged = (vids.text(cover.sure) for cover in covers)
-    return one.pvid.value, admit, member, untagged
-
-
-def came(box: Device, port: str, frame: str) -> set[tuple[str, str]]:
-    """Return where a frame that is sent into a port comes out, and how; nothing of it is unproven."""
-    found = walk(Network([box], []), f"{box.name}:{port}", frame)
-    assert not found.unproven
-    return {(one.port.partition(":")[2], one.frame) for one in found.deliveries}
 
 
 # ---- which frames a port takes -----------------------------------------------------------------------------------
@@ -83,28 +49,28 @@ def test_atg_p49_inbound_tagged_packets_and_untagged_packet_forwarding(
     port: str, frame: str, out: set[tuple[str, str]]
 ) -> None:
     """ATG p.49: a tagged frame needs a tagged member, even in its own VLAN; an untagged one an untagged member."""
-    assert came(device(LINK.format(name="box")), port, frame) == out
+    assert came(device_of(LINK.format(name="box")), port, frame) == out
 
 
 def test_a_port_that_lost_the_default_vlan_is_not_in_it() -> None:
     """ATG p.49: ports that are not specifically removed from the default VLAN remain in it."""
-    box = fixture("cellar-sw")
+    box = device_of_fixture("hp_procurve", "cellar-sw")
 
     assert fields(box, "24") == (None, "10,20,30", "10,20,30", "none")
     assert fields(box, "20") == (1, "30", "1,30", "1")
-    assert fields(fixture("old-sw"), "19") == (1, "none", "1", "1")
+    assert fields(device_of_fixture("hp_procurve", "old-sw"), "19") == (1, "none", "1", "1")
 
 
 def test_a_later_stanza_of_the_default_vlan_takes_only_from_it() -> None:
     """Common practice, no source: `no untagged` under one VLAN says nothing of another."""
-    box = device("vlan 10\n   untagged 1\n   exit\nvlan 1\n   no untagged 1\n   untagged 2\n   exit\n")
+    box = device_of("vlan 10\n   untagged 1\n   exit\nvlan 1\n   no untagged 1\n   untagged 2\n   exit\n")
 
     assert fields(box, "1") == (10, "none", "10", "10")
 
 
 def test_a_port_is_in_a_vlan_either_tagged_or_untagged() -> None:
     """From memory: of `tagged`, `untagged`, `forbid` and `auto` the last holds for a port and a VLAN."""
-    box = fixture("typed")
+    box = device_of_fixture("hp_procurve", "typed")
 
     assert fields(box, "2") == (None, "10", "10", "none")
     assert fields(box, "3") == (20, "none", "20", "20")
@@ -115,7 +81,7 @@ def test_a_port_is_in_a_vlan_either_tagged_or_untagged() -> None:
 
 def test_voice_and_names_change_no_membership() -> None:
     """Common practice, no source: `voice` marks a VLAN; a name that speaks of VLANs is a name."""
-    box = fixture("cellar-sw")
+    box = device_of_fixture("hp_procurve", "cellar-sw")
 
     assert fields(box, "1") == (10, "20", "10,20", "10")
     assert box.ports["9"].description == "spare, vlan 10"
@@ -127,7 +93,7 @@ def test_voice_and_names_change_no_membership() -> None:
 
 def test_a_trunk_is_one_port_of_its_vlans() -> None:
     """Management and Configuration Guide K/KA/KB.15.15, p.148: VLANs are configured at the trunk, not its ports."""
-    box = fixture("cellar-sw")
+    box = device_of_fixture("hp_procurve", "cellar-sw")
 
     assert (box.ports["21"].bundle, box.ports["21"].bundle_mode) == ("Trk1", "active")
     assert (box.ports["A2"].bundle, box.ports["A2"].bundle_mode) == ("Trk2", "on")
@@ -139,7 +105,7 @@ def test_a_trunk_is_one_port_of_its_vlans() -> None:
 @pytest.mark.parametrize("spelt", ["Trk3", "trk3", "TRK3"])
 def test_a_trunk_has_one_name(spelt: str) -> None:
     """From memory: the trunk is `trk3` where it is made, `Trk3` where a VLAN lists it."""
-    box = device(f"trunk 5-6 trk3 trunk\nvlan 1\n   untagged 1-4,{spelt}\n   exit\n")
+    box = device_of(f"trunk 5-6 trk3 trunk\nvlan 1\n   untagged 1-4,{spelt}\n   exit\n")
 
     assert fields(box, "Trk3") == (1, "none", "1", "1")
     assert set(box.ports) == {"1", "2", "3", "4", "5", "6", "Trk3"}
@@ -161,14 +127,14 @@ def test_a_trunk_has_one_name(spelt: str) -> None:
 )
 def test_spanning_tree_is_off_until_a_line_turns_it_on(lines: str, tree: str) -> None:
     """ATG p.121: off in the factory default; ProCurve 6400cl guide p.6-28: parameters alone do not enable it."""
-    (bridge,) = device(LINK.format(name="box") + lines).bridges.values()
+    (bridge,) = device_of(LINK.format(name="box") + lines).bridges.values()
 
     assert bridge.spanning_tree.value == tree
 
 
 def test_gvrp_leaves_open_what_a_neighbour_may_advertise() -> None:
     """ATG p.76: with GVRP every port may join VLANs, unless its unknown-vlans is set to disable."""
-    box = fixture("stack")
+    box = device_of_fixture("hp_procurve", "stack")
     (bridge,) = box.bridges.values()
 
     assert fields(box, "1/5") == (10, "20", "10,20", "10")
@@ -179,7 +145,7 @@ def test_gvrp_leaves_open_what_a_neighbour_may_advertise() -> None:
 
 def test_a_vlan_with_an_address_is_a_port_inside() -> None:
     """Common practice, no source: the switch itself is in the VLANs in which it has an address."""
-    box = fixture("cellar-sw")
+    box = device_of_fixture("hp_procurve", "cellar-sw")
 
     assert {name for name, port in box.ports.items() if port.kind is PortKind.INSIDE} == {"vlan10", "vlan30"}
     assert fields(box, "vlan30") == (30, "none", "30", "30")
@@ -207,14 +173,14 @@ def test_a_vlan_with_an_address_is_a_port_inside() -> None:
 )
 def test_which_ports_a_line_leaves_in_doubt(line: str, ports: set[str]) -> None:
     """What is not modelled leaves exactly the ports it speaks of in doubt."""
-    box = device(LINK.format(name="box") + line + "\n")
+    box = device_of(LINK.format(name="box") + line + "\n")
 
     assert {name for name, port in box.bridge_ports.items() if port.doubt} == ports
 
 
 def test_a_part_of_a_configuration_says_nothing_of_the_default_vlan() -> None:
     """Without the stanza of VLAN 1 nothing tells whether a tagged port is untagged in it as well."""
-    box = device("vlan 10\n   untagged 1\n   tagged 2\n   exit\n")
+    box = device_of("vlan 10\n   untagged 1\n   tagged 2\n   exit\n")
     (bridge,) = box.bridges.values()
 
     assert fields(box, "1") == (10, "none", "10", "10")
@@ -224,7 +190,7 @@ def test_a_part_of_a_configuration_says_nothing_of_the_default_vlan() -> None:
 
 def test_ports_that_are_protected_are_apart() -> None:
     """From memory: protected ports do not forward to one another."""
-    box = device(LINK.format(name="box") + "protected-ports 1-2\n")
+    box = device_of(LINK.format(name="box") + "protected-ports 1-2\n")
 
     assert came(box, "3", "10") == {("1", "untagged")}
     assert box.bridge_ports["1"].isolation == box.bridge_ports["2"].isolation != frozenset()

@@ -7,14 +7,12 @@ from __future__ import annotations
 
 import pytest
 
-from dialects.expected import FIXTURES, read_fixture
+from dialects.boxes import came, device_of, device_of_fixture, fields
 from vlancheck import vids
 from vlancheck.capture import Line, Section
 from vlancheck.dot1q.model import Device, PortKind
 from vlancheck.evidence import UNKNOWN
 from vlancheck.reader import read
-from vlancheck.walk import walk
-from vlancheck.wiring import Network
 
 SEVEN = "# 2024-05-12 09:14:33 by RouterOS 7.14.2\n"
 SIX = "# jan/02/1970 00:07:41 by RouterOS 6.49.10\n"
@@ -33,42 +31,12 @@ add bridge=bridge1 tagged=ether2,ether6,ether7 vlan-ids=400
 """
 
 
-def device(text: str) -> Device:
-    """Return the device that an export becomes."""
-    lines = tuple(Line(number, line) for number, line in enumerate(text.split("\n"), 1))
-    (found,) = read([Section("box.rsc", "", "", lines, None)]).devices
-    return found
-
-
-def fixture(name: str) -> Device:
-    """Return the device of a fixture."""
-    (found,) = read_fixture(FIXTURES / "mikrotik_routeros" / f"{name}.txt").devices
-    return found
-
-
-def fields(box: Device, port: str) -> tuple[object, str, str, str]:
-    """Return PVID, admitted, member and untagged VIDs of a bridge port of which all is certain."""
-    one = box.bridge_ports[port]
-    covers = (one.admit, one.member, one.untagged)
-    assert not one.doubt
-    assert all(cover.sure == cover.possible for cover in covers)
-    admit, member, untagged = (vids.text(cover.sure) for cover in covers)
-    return one.pvid.value, admit, member, untagged
-
-
-def came(box: Device, port: str, frame: str) -> set[tuple[str, str]]:
-    """Return where a frame that is sent into a port comes out, and how; nothing of it is unproven."""
-    found = walk(Network([box], []), f"{box.name}:{port}", frame)
-    assert not found.unproven
-    return {(one.port.partition(":")[2], one.frame) for one in found.deliveries}
-
-
 # ---- the VLAN table ----------------------------------------------------------------------------------------------
 
 
 def test_hybrid_ports_of_the_published_example() -> None:
     """DOC, "VLAN Example: Trunk and Hybrid Ports": a port is untagged in its PVID without standing in the table."""
-    box = device(SEVEN + HYBRID)
+    box = device_of(SEVEN + HYBRID)
 
     assert fields(box, "ether2") == (None, "200,300,400", "200,300,400", "none")
     assert fields(box, "ether6") == (200, "200,300,400", "200,300,400", "200")
@@ -80,7 +48,7 @@ def test_hybrid_ports_of_the_published_example() -> None:
 
 def test_the_bridge_is_a_port_of_its_own() -> None:
     """DOC, VLAN table: the bridge has PVID 1, and is a tagged member only where the table says so."""
-    box = device(SEVEN + HYBRID)
+    box = device_of(SEVEN + HYBRID)
 
     assert box.ports["bridge1"].kind is PortKind.INSIDE
     assert fields(box, "bridge1") == (1, "1", "1", "1")
@@ -93,12 +61,12 @@ def test_the_bridge_is_a_port_of_its_own() -> None:
 )
 def test_ingress_filtering_is_on_from_version_7(header: str, admit: str) -> None:
     """DOC, port settings: "enabled by default since RouterOS v7"."""
-    assert fields(device(header + HYBRID), "ether6")[1] == admit
+    assert fields(device_of(header + HYBRID), "ether6")[1] == admit
 
 
 def test_without_a_version_only_members_are_certainly_admitted() -> None:
     """The default of ingress-filtering is not known, so that other VIDs may be taken or not."""
-    admit = device(HYBRID).bridge_ports["ether6"].admit
+    admit = device_of(HYBRID).bridge_ports["ether6"].admit
 
     assert vids.text(admit.sure) == "200,300,400"
     assert admit.possible & vids.of([999])
@@ -117,14 +85,14 @@ def test_without_a_version_only_members_are_certainly_admitted() -> None:
 def test_frame_types_and_ingress_filtering(words: str, wanted: tuple[object, ...]) -> None:
     """DOC, VLAN table: only ports that admit untagged frames are added as untagged in their PVID."""
     text = "/interface bridge\nadd name=b vlan-filtering=yes\n/interface bridge port\nadd bridge=b interface=e1 "
-    box = device(f"{SEVEN}{text}{words}\n/interface bridge vlan\nadd bridge=b tagged=e1 vlan-ids=20\n")
+    box = device_of(f"{SEVEN}{text}{words}\n/interface bridge vlan\nadd bridge=b tagged=e1 vlan-ids=20\n")
 
     assert fields(box, "e1") == wanted
 
 
 def test_tagged_in_the_own_pvid_is_not_known_to_be_untagged() -> None:
     """The documentation does not say which wins; the membership is certain, the tag is not."""
-    port = fixture("attic-sw").bridge_ports["ether3"]
+    port = device_of_fixture("mikrotik_routeros", "attic-sw").bridge_ports["ether3"]
 
     assert port.member.sure == port.untagged.possible == vids.of([20])
     assert not port.untagged.sure
@@ -132,7 +100,7 @@ def test_tagged_in_the_own_pvid_is_not_known_to_be_untagged() -> None:
 
 def test_disabled_lines_count_for_nothing() -> None:
     """DOC: disabled entries of the table and disabled ports of a bridge are not in effect."""
-    box = fixture("attic-sw")
+    box = device_of_fixture("mikrotik_routeros", "attic-sw")
 
     assert "ether4" not in box.bridge_ports
     assert not any(port.member.possible & vids.of([666]) for port in box.bridge_ports.values())
@@ -140,7 +108,7 @@ def test_disabled_lines_count_for_nothing() -> None:
 
 def test_members_of_an_interface_list_stand_for_the_list() -> None:
     """DOC: `interface`, `tagged` and `untagged` take an interface list; here second in the table's list."""
-    box = fixture("attic-sw")
+    box = device_of_fixture("mikrotik_routeros", "attic-sw")
 
     assert fields(box, "ether7") == fields(box, "ether8") == (40, "40", "40", "40")
     assert not {"guests", "nobody", "WAN", "ether13"} & set(box.ports)
@@ -148,7 +116,7 @@ def test_members_of_an_interface_list_stand_for_the_list() -> None:
 
 def test_ports_of_one_horizon_are_apart() -> None:
     """DOC, port settings, horizon: no data between ports of the same value."""
-    box = fixture("attic-sw")
+    box = device_of_fixture("mikrotik_routeros", "attic-sw")
 
     assert came(box, "ether7", "untagged") == {("desk2", "untagged"), ("up-core", "40")}
 
@@ -158,7 +126,7 @@ def test_ports_of_one_horizon_are_apart() -> None:
 
 def test_without_filtering_every_frame_passes_as_it_is() -> None:
     """DOC, Bridge VLAN Filtering: "the bridge ignores VLAN tags ... and cannot modify VLAN tags of packets"."""
-    box = device(SEVEN + HYBRID.replace(" vlan-filtering=yes", ""))
+    box = device_of(SEVEN + HYBRID.replace(" vlan-filtering=yes", ""))
 
     for frame in ("untagged", "200", "999", "200.7"):
         others = {("bridge1", frame), ("ether2", frame), ("ether7", frame), ("ether8", frame)}
@@ -167,7 +135,7 @@ def test_without_filtering_every_frame_passes_as_it_is() -> None:
 
 def test_a_vlan_interface_in_a_bridge_takes_its_tag_off_and_puts_it_on() -> None:
     """Common practice, no source: VLAN 30 of ether1 and the frames of ether2 are one LAN, a further tag is payload."""
-    box = fixture("old-router")
+    box = device_of_fixture("mikrotik_routeros", "old-router")
 
     assert came(box, "ether2", "untagged") == {("br-shop", "untagged"), ("ether1", "30")}
     assert came(box, "ether1", "30") == {("br-shop", "untagged"), ("ether2", "untagged")}
@@ -177,7 +145,7 @@ def test_a_vlan_interface_in_a_bridge_takes_its_tag_off_and_puts_it_on() -> None
 
 def test_a_vlan_interface_on_a_bridge_without_filtering_sends_and_hears_its_tag() -> None:
     """Common practice, no source: the tag is payload of the bridge."""
-    box = fixture("old-router")
+    box = device_of_fixture("mikrotik_routeros", "old-router")
 
     assert came(box, "ether2", "7") == {("br-shop", "7"), ("ether1", "30.7"), ("shop-in-7", "untagged")}
     assert came(box, "shop-in-7", "untagged") == {("br-shop", "7"), ("ether1", "30.7"), ("ether2", "7")}
@@ -185,7 +153,7 @@ def test_a_vlan_interface_on_a_bridge_without_filtering_sends_and_hears_its_tag(
 
 def test_stacked_vlan_interfaces_take_two_tags() -> None:
     """RouterOS documentation, VLAN: Q-in-Q by a VLAN interface on another; use-service-tag is TPID 88a8."""
-    end = fixture("old-router").ends["vlan975-12"]
+    end = device_of_fixture("mikrotik_routeros", "old-router").ends["vlan975-12"]
 
     assert end.port == "ether1"
     levels = [(level.vids & vids.WIRE, level.tpids) for level in end.select[:2]]
@@ -198,14 +166,14 @@ def test_stacked_vlan_interfaces_take_two_tags() -> None:
 def test_from_7_16_a_vlan_interface_makes_the_bridge_a_member(release: str, there: bool) -> None:
     """DOC, VLAN table: "Since RouterOS v7.16, this is done automatically"."""
     office = "/interface vlan\nadd interface=bridge1 name=office vlan-id=200\n"
-    box = device(f"# 2025-02-03 18:00:01 by RouterOS {release}\n{HYBRID}{office}")
+    box = device_of(f"# 2025-02-03 18:00:01 by RouterOS {release}\n{HYBRID}{office}")
 
     assert (("office", "untagged") in came(box, "ether6", "untagged")) is there
 
 
 def test_a_provider_bridge_knows_its_own_tag_alone() -> None:
     """DOC, ether-type: only the EtherType of the bridge counts as a tag; a customer's tag is payload."""
-    box = fixture("old-router")
+    box = device_of_fixture("mikrotik_routeros", "old-router")
 
     assert came(box, "ether3", "55") == {("ether4", "s200.55"), ("ether6", "55")}
     assert came(box, "ether6", "s200") == {("ether3", "s200"), ("ether4", "s200.s200")}
@@ -216,7 +184,7 @@ def test_a_provider_bridge_knows_its_own_tag_alone() -> None:
 
 def test_members_of_a_bond() -> None:
     """RouterOS documentation, Bonding: 802.3ad speaks LACP, no mode is balance-rr, which does not."""
-    ports = fixture("attic-sw").ports
+    ports = device_of_fixture("mikrotik_routeros", "attic-sw").ports
 
     assert {(ports[name].bundle, ports[name].bundle_mode) for name in ("ether9", "ether10")} == {
         ("bond-attic", "active")
@@ -226,7 +194,7 @@ def test_members_of_a_bond() -> None:
 
 def test_what_is_not_read_or_not_modelled_is_in_doubt() -> None:
     """MVRP, switch chips, bridge filters, unknown words: everything they may touch is unproven."""
-    unsure, chip = fixture("doubts"), fixture("chip")
+    unsure, chip = device_of_fixture("mikrotik_routeros", "doubts"), device_of_fixture("mikrotik_routeros", "chip")
 
     assert all(port.doubt for port in (*unsure.bridge_ports.values(), *chip.bridge_ports.values()))
     assert unsure.ends["learns"].up.value is UNKNOWN
@@ -237,7 +205,7 @@ def test_a_vlan_interface_beside_the_bridge_of_its_port_is_in_doubt() -> None:
     """RouterOS documentation, Layer2 misconfiguration, "VLAN in a bridge with a physical interface": it misbehaves."""
     beside = "/interface vlan\nadd interface=ether6 name=beside vlan-id=9\n"
 
-    box = device(SEVEN + HYBRID + beside)
+    box = device_of(SEVEN + HYBRID + beside)
 
     assert box.bridge_ports["ether6"].doubt
     assert box.ends["beside"].up.value is UNKNOWN
@@ -255,7 +223,7 @@ def test_a_vlan_interface_has_the_tag_of_its_bridge(ether_type: str, service: st
     )
     interface = f"/interface vlan\nadd interface=bridge1 name=v200 use-service-tag={service} vlan-id=200\n"
 
-    assert bool(device(SEVEN + bridge + interface).bridge_ports["v200"].doubt) is doubt
+    assert bool(device_of(SEVEN + bridge + interface).bridge_ports["v200"].doubt) is doubt
 
 
 @pytest.mark.parametrize(
@@ -276,7 +244,7 @@ def test_a_vlan_interface_has_the_tag_of_its_bridge(ether_type: str, service: st
 )
 def test_a_statement_that_may_change_vlans_is_never_passed_over(line: str) -> None:
     """Each puts every port in doubt when no rule reads it."""
-    box = device(f"{SEVEN}{HYBRID}{line}\n")
+    box = device_of(f"{SEVEN}{HYBRID}{line}\n")
 
     assert box.unread
     assert all(port.doubt for port in box.bridge_ports.values())
@@ -286,7 +254,7 @@ def test_saved_scripts_change_nothing_by_themselves() -> None:
     """Common practice, no source: a script is text until it is run."""
     script = '/system script add name=night source="/interface bridge port set 1 pvid=66"\n'
 
-    assert fields(device(SEVEN + HYBRID + script), "ether6") == fields(device(SEVEN + HYBRID), "ether6")
+    assert fields(device_of(SEVEN + HYBRID + script), "ether6") == fields(device_of(SEVEN + HYBRID), "ether6")
 
 
 def test_vlan_interfaces_alone_do_not_say_what_they_stand_on() -> None:
@@ -297,7 +265,7 @@ def test_vlan_interfaces_alone_do_not_say_what_they_stand_on() -> None:
     (box,) = read([Section("box.log", "box", command, lines, Line(1, f"[ops@box] > {command}"))]).devices
 
     assert box.ends["v5"].up.value is UNKNOWN
-    assert device(SEVEN + text).ends["v5"].up.value is True
+    assert device_of(SEVEN + text).ends["v5"].up.value is True
 
 
 def prompted(**outputs: str) -> Device:
@@ -343,7 +311,7 @@ add bridge=other interface=v5
 add bridge=off interface=ether20
 add bridge=bridge1 frame-types=admit-only-vlan-tagged interface=ether21 tag-stacking=yes
 """
-    box = device(HYBRID + extra)
+    box = device_of(HYBRID + extra)
 
     assert "wg1" not in box.ports
     assert "wlan1" in box.ports
