@@ -189,6 +189,8 @@ def test_ports_apart_from_the_bridge() -> None:
         ("interface port1.0.2\n vlan classifier activate 1\n", {"port1.0.2"}),
         ("interface port1.0.1-1.0.2\n dot1x port-control auto\n", {"port1.0.1", "port1.0.2"}),
         ("interface port1.0.4\n mirror interface port1.0.1 direction both\n", {"port1.0.4"}),
+        ("interface port1.0.2\n openflow\n", {"port1.0.2"}),
+        ("vlan database\n vlan 10 mtu 1200\n", set()),
         ("platform vlan-stacking-tpid 88a8\n", ALL),
         ("vlan classifier rule 1 ipv4 10.0.0.0/24 vlan 10\n", set()),
         ("interface port1.0.2\n switchport port-security maximum 1\n spanning-tree portfast\n", set()),

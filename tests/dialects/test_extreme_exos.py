@@ -89,6 +89,17 @@ def test_a_port_that_no_line_deletes_stays_in_the_default_vlan() -> None:
     assert fields(device(START + "configure vlan default delete ports all\n"), "4") == (None, "none", "none", "none")
 
 
+def test_an_old_release_lists_the_default_vlan_like_any_other() -> None:
+    """From memory: where the default VLAN is created in the text, its ports are all listed."""
+    box = device(
+        '# Module vlan configuration.\nconfigure vr VR-Default add ports 1-2\ncreate vlan "Default"\n'
+        "configure vlan Default tag 1\nconfigure vlan Default add ports 2 untagged\n"
+    )
+
+    assert fields(box, "1") == (None, "none", "none", "none")
+    assert fields(box, "2") == (1, "none", "1", "1")
+
+
 def test_a_part_of_a_configuration_says_nothing_of_the_default_vlan() -> None:
     """The lines that take ports out of the default VLAN may be missing."""
     box = fixture("part")
@@ -149,6 +160,7 @@ def test_names_and_descriptions_say_nothing_of_vlans() -> None:
         ("configure vlan desks delete ports all", {"1", "2", "3", "4"}),
         ("configure vlan Default tag 30", {"1", "2", "3", "4"}),
         ("create vman carry", set()),
+        ("configure vr elsewhere add vlan desks", set()),
         ("enable ipforwarding vlan desks", set()),
         ("configure ospf add vlan desks area 0.0.0.0", set()),
     ],

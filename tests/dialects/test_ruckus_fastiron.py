@@ -185,6 +185,7 @@ def test_which_ports_a_line_leaves_in_doubt(lines: str, ports: set[str]) -> None
     ("lines", "tree"),
     [
         ("", "unknown"),
+        ("no spanning-tree\n", "off"),
         ("vlan 10 by port\n spanning-tree\n!\n", "per-vlan"),
         ("spanning-tree single\n", "one-tree"),
         ("mstp start\n", "mst"),
