@@ -156,6 +156,8 @@ def test_vlans_are_those_of_the_list() -> None:
 
     assert bridge.exists.sure == bridge.exists.possible == vids.of([1, 10, 20, 21, 22, 30, 40])
     assert not bridge.active.possible & vids.of([40])
+    (bridge,) = device("service password-encryption\ninterface port1.0.1\n switchport\nline con 0\n").bridges.values()
+    assert bridge.exists.sure == bridge.exists.possible == vids.of([1])
     (bridge,) = device(START + "vlan database\n no vlan 20\n vlan 10 state disable\n").bridges.values()
     assert bridge.exists.possible == vids.of([1, 10])
     assert not bridge.active.possible & vids.of([10])
@@ -190,6 +192,7 @@ def test_ports_apart_from_the_bridge() -> None:
         ("interface port1.0.1-1.0.2\n dot1x port-control auto\n", {"port1.0.1", "port1.0.2"}),
         ("interface port1.0.4\n mirror interface port1.0.1 direction both\n", {"port1.0.4"}),
         ("interface port1.0.2\n openflow\n", {"port1.0.2"}),
+        ("openflow native vlan 4090\n", set()),
         ("vlan database\n vlan 10 mtu 1200\n", set()),
         ("platform vlan-stacking-tpid 88a8\n", ALL),
         ("vlan classifier rule 1 ipv4 10.0.0.0/24 vlan 10\n", set()),
