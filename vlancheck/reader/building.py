@@ -65,6 +65,7 @@ class _Builder:
         self.inherits = [step for step in dialect.steps if isinstance(step, Inherit)]
         self.unread: list[Unread] = []
         self.port_doubts: dict[str, Origins] = {}
+        self.shares: dict[str, str] = {}  # a port -> the one whose doubts it shares
         self.every_port = doubt
         self.vlan_doubts: list[tuple[int, Origins]] = []
         for one in missed:
@@ -127,6 +128,8 @@ class _Builder:
                 value = scopes[prefix].all.get(word) if prefix in ("", "name") else None
                 key = str(value.value) if isinstance(value, Fact) else None
                 other = self.facts.entities[step.of].get(key) if key is not None else None
+                if step.doubts and other is not None:
+                    self.shares[entity.key] = other.key
                 scopes[step.prefix] = self._scope(step.of, other) if other else Scope({}, self.defaults[step.of])
         return scopes
 
@@ -213,7 +216,8 @@ class _Builder:
         return replace(made, up=fields.up) if fields.on else made
 
     def _doubt(self, name: str, fields: Fields) -> Origins:
-        return join(fields.doubt, self.every_port, self.port_doubts.get(name, ()), self.port_doubts.get(fields.on, ()))
+        others = (name, fields.on, self.shares.get(name, ""))
+        return join(fields.doubt, self.every_port, *(self.port_doubts.get(other, ()) for other in others))
 
     def _negotiation(self, fields: Fields, scopes: Scopes, name: str) -> Negotiation | None:
         if not fields.negotiates or fields.what != "bridge-port":

@@ -33,6 +33,7 @@ class Inherit:
     prefix: str  # `as`
     of: Of  # kind of the other thing
     by: str  # fact that names it
+    doubts: bool  # what leaves the other port in doubt leaves this one in doubt too
 
     def __call__(self, facts: Facts, parts: Parts) -> None:
         """Do nothing: looking up is enough."""
@@ -118,7 +119,8 @@ def make_step(name: str, params: Parameters) -> Step:
     """Return the join called `name`; raise DialectError for a name or a parameter that is not known."""
     match name:
         case "inherit":
-            return Inherit(params.word("as"), Of(params.choice("of", list(Of))), params.word("by"))
+            of = Of(params.choice("of", list(Of)))
+            return Inherit(params.word("as"), of, params.word("by"), params.flag("doubts", default=False))
         case "lift":
             return Lift(tuple(map(str, params.words("fact"))), params.word("to"), params.word("as"))
         case "adopt":
