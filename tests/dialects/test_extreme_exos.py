@@ -119,6 +119,22 @@ def test_a_sharing_group_has_the_vlans_of_its_first_port() -> None:
     assert fields(box, "lag11") == (None, "20", "20", "none")
 
 
+@pytest.mark.parametrize(
+    "line",
+    [
+        "configure vlan desks add ports 3 tagged 77",
+        "configure vlan desks protocol ip",
+        "enable netlogin ports 3 dot1x",
+        "configure eaps ring primary port 3",
+    ],
+)
+def test_what_leaves_its_first_port_in_doubt_leaves_a_group_in_doubt(line: str) -> None:
+    """A line that speaks of port 3 speaks of the whole group."""
+    box = device(f"{START}enable sharing 3 grouping 3-4\n{line}\n")
+
+    assert box.bridge_ports["lag3"].doubt
+
+
 def test_a_vlan_that_is_disabled_is_there_and_carries_nothing() -> None:
     """From memory: `disable vlan` takes a VLAN out of service."""
     (bridge,) = fixture("quarry").bridges.values()

@@ -123,6 +123,20 @@ def test_a_bundle_has_the_vlans_of_its_primary_port() -> None:
     assert fields(box, "lag7") == (30, "10,20", "10,20,30", "30")
 
 
+def test_what_leaves_its_primary_port_in_doubt_leaves_a_bundle_in_doubt() -> None:
+    """A line that speaks of the primary port speaks of the whole bundle."""
+    lag = "lag x static id 1\n ports ethernet 1/1/3 to 1/1/4\n primary-port 1/1/3\n deploy\n!\n"
+
+    assert not device(START + lag).bridge_ports["lag1"].doubt
+    for lines in (
+        "interface ethernet 1/1/3\n route-only\n!\n",
+        "interface ethernet 1/1/3\n ip address 192.0.2.1/24\n!\n",
+        "authentication\n dot1x enable ethe 1/1/3\n!\n",
+        "vlan 20 by port\n metro-ring 1\n  ring-interfaces ethernet 1/1/3 ethernet 1/1/2\n!\n",
+    ):
+        assert device(START + lag + lines).bridge_ports["lag1"].doubt
+
+
 def test_a_bundle_that_is_not_deployed_is_in_doubt() -> None:
     """From memory: `deploy` brings a bundle with a primary port into force."""
     box = fixture("mill")
