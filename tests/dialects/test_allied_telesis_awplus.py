@@ -8,11 +8,9 @@ from __future__ import annotations
 
 import pytest
 
-from dialects.expected import FIXTURES, read_fixture
+from dialects.boxes import device_of, device_of_fixture
 from vlancheck import vids
-from vlancheck.capture import Line, Section
 from vlancheck.dot1q.model import Device, PortKind
-from vlancheck.reader import read
 from vlancheck.walk import walk
 from vlancheck.wiring import Network
 
@@ -44,15 +42,12 @@ ALL = {f"port1.0.{number}" for number in range(1, 5)}
 
 def device(text: str) -> Device:
     """Return the device that a configuration becomes."""
-    lines = tuple(Line(number, line) for number, line in enumerate([*text.split("\n"), "end"], 1))
-    (found,) = read([Section("box.txt", "", "", lines, None)]).devices
-    return found
+    return device_of(f"{text}\nend")
 
 
 def bakery() -> Device:
     """Return the device of the fixture that is read wholly."""
-    (found,) = read_fixture(FIXTURES / "allied_telesis_awplus" / "bakery.txt").devices
-    return found
+    return device_of_fixture("allied_telesis_awplus", "bakery")
 
 
 def fields(box: Device, port: str) -> tuple[object, str, str, str]:

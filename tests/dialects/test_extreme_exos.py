@@ -8,11 +8,9 @@ from __future__ import annotations
 
 import pytest
 
-from dialects.expected import FIXTURES, read_fixture
+from dialects.boxes import device_of, device_of_fixture
 from vlancheck import vids
-from vlancheck.capture import Line, Section
 from vlancheck.dot1q.model import Device, PortKind
-from vlancheck.reader import read
 from vlancheck.walk import walk
 from vlancheck.wiring import Network
 
@@ -32,17 +30,9 @@ configure vlan phones add ports 3 tagged
 """
 
 
-def device(text: str) -> Device:
-    """Return the device that a configuration becomes."""
-    lines = tuple(Line(number, line) for number, line in enumerate(text.split("\n"), 1))
-    (found,) = read([Section("box.txt", "", "", lines, None)]).devices
-    return found
-
-
 def fixture(name: str) -> Device:
     """Return the device of a fixture."""
-    (found,) = read_fixture(FIXTURES / "extreme_exos" / f"{name}.txt").devices
-    return found
+    return device_of_fixture("extreme_exos", name)
 
 
 def fields(box: Device, port: str) -> tuple[object, str, str, str]:
@@ -68,7 +58,7 @@ def test_guide_p62_untagged_in_one_vlan_and_tagged_in_the_rest(
     port: str, frame: str, out: set[tuple[str, str]]
 ) -> None:
     """Concepts guide 10.1, p.62."""
-    found = walk(Network([device(START)], []), f"BOX:{port}", frame)
+    found = walk(Network([device_of(START)], []), f"BOX:{port}", frame)
 
     assert not found.unproven
     assert {(one.port.partition(":")[2], one.frame) for one in found.deliveries} == out
@@ -76,22 +66,22 @@ def test_guide_p62_untagged_in_one_vlan_and_tagged_in_the_rest(
 
 def test_a_frame_tagged_with_the_vlan_of_an_untagged_port_is_unproven() -> None:
     """No document says whether an untagged member takes its own tag."""
-    found = walk(Network([device(START)], []), "BOX:1", "10")
+    found = walk(Network([device_of(START)], []), "BOX:1", "10")
 
     assert found.unproven
 
 
 def test_a_port_that_no_line_deletes_stays_in_the_default_vlan() -> None:
     """Concepts guide 10.1, p.62; of a part of the configuration nothing is said."""
-    assert fields(device(START), "4") == (1, "none", "1", "1")
+    assert fields(device_of(START), "4") == (1, "none", "1", "1")
     assert fields(fixture("quarry"), "2") == (1, "none", "1", "1")
     assert fields(fixture("quarry"), "6") == (None, "none", "none", "none")
-    assert fields(device(START + "configure vlan default delete ports all\n"), "4") == (None, "none", "none", "none")
+    assert fields(device_of(START + "configure vlan default delete ports all\n"), "4") == (None, "none", "none", "none")
 
 
 def test_an_old_release_lists_the_default_vlan_like_any_other() -> None:
     """From memory: where the default VLAN is created in the text, its ports are all listed."""
-    box = device(
+    box = device_of(
         '# Module vlan configuration.\nconfigure vr VR-Default add ports 1-2\ncreate vlan "Default"\n'
         "configure vlan Default tag 1\nconfigure vlan Default add ports 2 untagged\n"
     )
@@ -130,7 +120,7 @@ def test_a_sharing_group_has_the_vlans_of_its_first_port() -> None:
 )
 def test_what_leaves_its_first_port_in_doubt_leaves_a_group_in_doubt(line: str) -> None:
     """A line that speaks of port 3 speaks of the whole group."""
-    box = device(f"{START}enable sharing 3 grouping 3-4\n{line}\n")
+    box = device_of(f"{START}enable sharing 3 grouping 3-4\n{line}\n")
 
     assert box.bridge_ports["lag3"].doubt
 
@@ -183,13 +173,15 @@ def test_names_and_descriptions_say_nothing_of_vlans() -> None:
 )
 def test_which_ports_a_line_leaves_in_doubt(line: str, ports: set[str]) -> None:
     """What is not modelled leaves exactly the ports it speaks of in doubt."""
-    box = device(f"{START}{line}\n")
+    box = device_of(f"{START}{line}\n")
 
     assert {name for name, port in box.bridge_ports.items() if port.doubt} == ports
 
 
 def test_an_enabled_spanning_tree_domain_is_not_modelled() -> None:
     """From memory: a domain does nothing until it is enabled."""
-    trees = [next(iter(device(START + line).bridges.values())).spanning_tree.value for line in ("", "enable stpd s0\n")]
+    trees = [
+        next(iter(device_of(START + line).bridges.values())).spanning_tree.value for line in ("", "enable stpd s0\n")
+    ]
 
     assert trees == ["off", "unknown"]

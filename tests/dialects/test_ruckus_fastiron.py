@@ -9,11 +9,9 @@ from __future__ import annotations
 
 import pytest
 
-from dialects.expected import FIXTURES, read_fixture
+from dialects.boxes import device_of, device_of_fixture
 from vlancheck import vids
-from vlancheck.capture import Line, Section
 from vlancheck.dot1q.model import Device, PortKind
-from vlancheck.reader import read
 from vlancheck.walk import walk
 from vlancheck.wiring import Network
 
@@ -40,15 +38,12 @@ ALL = {f"ethernet1/1/{number}" for number in range(1, 5)}
 
 def device(text: str) -> Device:
     """Return the device that a configuration becomes."""
-    lines = tuple(Line(number, line) for number, line in enumerate([*text.split("\n"), "end"], 1))
-    (found,) = read([Section("box.txt", "", "", lines, None)]).devices
-    return found
+    return device_of(f"{text}\nend")
 
 
 def fixture(name: str) -> Device:
     """Return the device of a fixture."""
-    (found,) = read_fixture(FIXTURES / "ruckus_fastiron" / f"{name}.txt").devices
-    return found
+    return device_of_fixture("ruckus_fastiron", name)
 
 
 def fields(box: Device, port: str) -> tuple[object, str, str, str]:
@@ -156,8 +151,7 @@ def test_a_router_interface_has_a_number_of_its_own() -> None:
 
 def test_a_configuration_without_its_end_was_cut() -> None:
     """From memory: a running configuration ends in `end`."""
-    lines = tuple(Line(number, line) for number, line in enumerate(START.split("\n"), 1))
-    (box,) = read([Section("box.txt", "", "", lines, None)]).devices
+    box = device_of(START)
 
     assert all(port.doubt for port in box.bridge_ports.values())
 
