@@ -16,7 +16,10 @@ from vlancheck.reader import read
 from vlancheck.walk import walk
 from vlancheck.wiring import Network
 
-HEAD = "hostname box\nvlan 1,10,20,30\ninterface lag 9\n    no shutdown\n    no routing\n    vlan trunk allowed all\n"
+HEAD = (
+    "!Version ArubaOS-CX TL.10.06.0110\nhostname box\nvlan 1,10,20,30\n"
+    "interface lag 9\n    no shutdown\n    no routing\n    vlan trunk allowed all\n"
+)
 PORT = "interface 1/1/1\n    no shutdown\n    no routing\n"
 ACCESS = HEAD + PORT + "    vlan access 10\n"
 TRUNK = HEAD + PORT + "    vlan trunk native 10\n    vlan trunk allowed 10,20\n"
@@ -119,7 +122,7 @@ def test_without_a_line_nobody_knows_whether_a_port_is_enabled() -> None:
 
 
 def test_vlans_are_those_of_a_whole_configuration() -> None:
-    """GUIDE p.42: VLAN 1 is always there, and listed; of a part that does not list it, other VLANs may be missing."""
+    """GUIDE p.42: VLAN 1 is always there; a part, which does not say its version, may not say all."""
     whole, part = fixture("core-west").bridges[""], fixture("typed").bridges[""]
 
     assert vids.text(whole.exists.possible) == "1,10,20,30-31,40"
