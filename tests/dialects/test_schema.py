@@ -56,7 +56,13 @@ sources:
       - {deactivate: {}}
       - {port-groups: {define: ['(?P<group>g)(?P<ports>p)'], use: '(?P<whole>(?P<group>g))'}}
     templates: [t.textfsm]
-  - {name: two, only-without: one, capture: show two, last: ^end$, whole: [^version], form: {set-lines: {comments: ['#']}}, templates: t.textfsm}
+  - name: two
+    only-without: one
+    capture: show two
+    last: ^end$
+    whole: [^version]
+    form: {set-lines: {comments: ['#']}}
+    templates: t.textfsm
   - {name: three, form: {braces: {under: a, comments: x}}, templates: t.textfsm}
   - {name: four, form: {sections: {keys: {/a b: [c]}}}, templates: t.textfsm}
   - {name: five, form: {json: {key: k, each: [e], ranges: {low: high}, rows: 'no'}}, templates: t.textfsm}
