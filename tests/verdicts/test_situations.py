@@ -322,3 +322,21 @@ def test_a_service_that_is_neither_carried_nor_unproven_is_always_an_error() -> 
         made = judged(text)
         assert any(one.state in (State.DROPPED, State.MISMATCHED, State.LEAKED) for one in made.verdicts), text
         assert any(finding.severity.value == "error" for finding in run(made)), text
+
+
+def test_an_ending_in_another_vlan_makes_no_leak_of_its_neighbours() -> None:
+    """One cause: the ending is dropped; the ports of the VLAN that it stands in are none of the service's."""
+    text = """
+bridge SORT-1 exists=310,20
+port SORT-1:24 member=310
+port SORT-1:1 pvid=20 member=20 untagged=20
+port SORT-1:2 pvid=20 member=20 untagged=20
+port SORT-1:3 pvid=20 member=20 untagged=20
+handoff SORT-1:24
+service lab 310 at SORT-1:24 -> SORT-1:1 untagged
+"""
+    made = judged(text)
+    (lab,) = made.verdicts
+    assert states(lab) == [State.DROPPED]
+    assert not lab.leaks
+    assert [finding.code for finding in run(made)] == ["S101"]

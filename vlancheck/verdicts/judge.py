@@ -20,13 +20,20 @@ _WORST = (Way.REFUTED, Way.OTHERWISE, Way.UNKNOWN, Way.PROVED)
 def judge(ground: Ground, order: Order, others: Sequence[Order] = ()) -> Verdict:
     """Return the verdict on `order`; `others` are the other orders of the site, whose endings a leak may reach."""
     endings = _service(ground, order) if order.kind is OrderKind.SERVICE else _vlan(ground, order)
-    found = leaks(ground, order, others)
+    apart = frozenset(one.at for one in endings if _cut_off(one)) if order.kind is OrderKind.SERVICE else frozenset()
+    found = leaks(ground, order, others, apart)
     proper = tuple(leak for leak in found if leak.certainty is not Certainty.EMPTY)
     notes = tuple(leak for leak in found if leak.certainty is Certainty.EMPTY)
     questions = _questions(ground, order)
     state = _state(endings, proper, questions)
     headline = _headline(endings, proper, questions)
     return Verdict(order, state, headline, tuple(endings), proper, notes, questions, _translations(ground, order))
+
+
+def _cut_off(ending: EndingVerdict) -> bool:
+    """Tell whether an ending is lost in both directions: what is heard there belongs to something else."""
+    ways = (ending.inward, ending.back)
+    return all(way is not None and way.way is Way.REFUTED for way in ways)
 
 
 def _service(ground: Ground, order: Order) -> list[EndingVerdict]:

@@ -16,10 +16,16 @@ Source = tuple[str, Batch]  # DEVICE:PORT and the frames that belong to the orde
 Sink = tuple[str, tuple[Shape, ...]]  # DEVICE:PORT and the shapes of the order's frames there
 
 
-def leaks(ground: Ground, order: Order, others: Sequence[Order] = ()) -> tuple[Leak, ...]:
-    """Return the leaks of `order`, sorted by port; those at ports with nothing plugged in among them."""
+def leaks(
+    ground: Ground, order: Order, others: Sequence[Order] = (), apart: frozenset[str] = frozenset()
+) -> tuple[Leak, ...]:
+    """Return the leaks of `order`, sorted by port; those at ports with nothing plugged in among them.
+
+    At endings in `apart`, which its frames do not reach, what others put in is none of its leaks.
+    """
     sources, sinks = _sides(ground, order)
     own = {place for place, _ in (*sources, *sinks)}
+    sinks = [(place, due) for place, due in sinks if place not in apart]
     if order.kind is OrderKind.VLAN and not order.only:
         watched: Iterable[str] = _forbidden(ground, order)
     else:
