@@ -66,6 +66,7 @@ sources:
   - {name: three, form: {braces: {under: a, comments: x}}, templates: t.textfsm}
   - {name: four, form: {sections: {keys: {/a b: [c]}}}, templates: t.textfsm}
   - {name: five, form: {json: {key: k, each: [e], ranges: {low: high}, rows: 'no'}}, templates: t.textfsm}
+  - {name: six, form: {table: {key: k, columns: {k: [key]}, says: typed, by: [who]}}, templates: t.textfsm}
 lists:
   vids: {sep: [","], to: ["-"], drop: [vlan], letters: 'no'}
 ports:

@@ -5,6 +5,7 @@
     braces      nested blocks, turned to set lines
     sections    `/path` headers, then `add key=value ...`
     json        a list or dict of objects, or a table of headings and rows
+    table       rows of cells under headings, as people type them
 
 A form is a class: made once with the dialect's parameters, called with the lines of a section.
 """
@@ -20,6 +21,7 @@ from vlancheck.reader.forms.jsonrows import JsonRows
 from vlancheck.reader.forms.sections import KeyedSections
 from vlancheck.reader.forms.setlines import SetLines
 from vlancheck.reader.forms.stanzas import Stanzas
+from vlancheck.reader.forms.table import Table
 from vlancheck.reader.params import Parameters
 from vlancheck.reader.pathlines import PathLine
 
@@ -55,7 +57,14 @@ def make_form(name: str, params: Parameters) -> Form:
                 ranges={str(low): str(high) for low, high in params.mapping("ranges").items()},
                 rows=params.flag("rows", default=False),
             )
+        case "table":
+            return Table(
+                key=params.word("key", ""),
+                columns=params.lists("columns"),
+                says=params.word("says", ""),
+                by=tuple(map(str, params.words("by"))),
+            )
     raise params.unknown("form", name, FORMS)
 
 
-FORMS = ("stanzas", "set-lines", "braces", "sections", "json")
+FORMS = ("stanzas", "set-lines", "braces", "sections", "json", "table")
