@@ -29,15 +29,15 @@ class FailOn(StrEnum):
     note = "note"
 
 
-def answer(report: Report, fail_on: FailOn, as_json: bool, out: Path | None) -> int:
-    """Print or write one report and return its exit code."""
+def answer(report: Report, site: Path, fail_on: FailOn, as_json: bool, out: Path | None) -> int:
+    """Print or write the report on one site and return its exit code."""
     from vlancheck.findings.finding import Severity
     from vlancheck.report import auditing
 
     if as_json:
         emit_json(report.to_dict(), out)
     elif out is not None or not sys.stdout.isatty():
-        emit(auditing.lines(report) if out is None else auditing.text(report), out)
+        emit(auditing.lines(report, site.as_posix()) if out is None else auditing.text(report), out)
     else:
         emit(auditing.text(report, *screen()), out)
     return report.code(Severity(fail_on.value))
@@ -60,7 +60,8 @@ def many(sites: Sequence[Path], ask: Callable[[Path], Report], fail_on: FailOn, 
         if as_json:
             parts.append(json.dumps(report.to_dict(), ensure_ascii=False))
         else:
-            parts.append(auditing.lines(report) if not sys.stdout.isatty() else auditing.text(report, *screen()) + "\n")
+            shown = sys.stdout.isatty() and out is None
+            parts.append(f"{auditing.text(report, *screen())}\n" if shown else auditing.lines(report, site.as_posix()))
     if parts or out is not None:
         emit("\n".join(parts), out)
     return next(code for code in _ORDER if code in codes)

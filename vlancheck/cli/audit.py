@@ -30,5 +30,5 @@ def audit(
     from vlancheck.pipeline import open_site
 
     if len(sites) == 1:
-        return answer(open_site(sites[0]).audit(survey), fail_on, as_json, out)
+        return answer(open_site(sites[0]).audit(survey), sites[0], fail_on, as_json, out)
     return many(sites, lambda site: open_site(site).audit(survey), fail_on, as_json, out)

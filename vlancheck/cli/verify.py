@@ -29,4 +29,4 @@ def verify(
     """
     from vlancheck.pipeline import open_site
 
-    return answer(open_site(site).verify(before, after), fail_on, as_json, out)
+    return answer(open_site(site).verify(before, after), site, fail_on, as_json, out)

@@ -105,22 +105,26 @@ def shown_as_demo(
     return page.text
 
 
-def lines(report: Report) -> str:
-    """Return one line for each finding and each verdict: `file:line: message`."""
+def lines(report: Report, folder: str = "") -> str:
+    """Return one line for each finding and each verdict: `file:line: message`.
+
+    Files of the site are named from `folder`, as the site was named, so that an editor finds them.
+    """
     out = []
     for verdict in report.verdicts:
-        place = _place(verdict.order.origins[0].file, verdict.order.origins[0].line) if verdict.order.origins else ""
+        first = next(iter(verdict.order.origins), None)
+        place = _place(_from(folder, first.file), first.line) if first else ""
         out.append(f"{place}{verdict.state.value}: {wording.title(verdict)}: {verdict.headline}")
     for finding in report.findings:
-        out.append(one_line(finding))
+        out.append(one_line(finding, folder))
     out += [*report.notes, wording.sentence(report)]
     return "\n".join(out)
 
 
-def one_line(finding: Finding) -> str:
+def one_line(finding: Finding, folder: str = "") -> str:
     """Return a finding as `file:line: severity CODE headline; effects`."""
     first = next((one for one in finding.where if one.primary), finding.where[0] if finding.where else None)
-    place = _place(first.origin.file, first.origin.line) if first else ""
+    place = _place(_from(folder, first.origin.file), first.origin.line) if first else ""
     effects = "".join(f"; {effect}" for effect in finding.effects[:_IN_LINE])
     if len(finding.effects) > _IN_LINE:
         effects += f"; and {len(finding.effects) - _IN_LINE} more"
@@ -262,6 +266,12 @@ def _rest(page: Page, report: Report) -> None:
 
 def _primary_first(where: tuple[Where, ...]) -> Iterator[Where]:
     return iter(sorted(where, key=lambda one: not one.primary))
+
+
+def _from(folder: str, file: str) -> str:
+    """Return a file of the site by its path from where the program runs."""
+    known = not folder or not file or file.startswith(("/", f"{folder}/"))
+    return file if known else f"{folder}/{file}"
 
 
 def _place(file: str, line: int) -> str:
