@@ -21,9 +21,10 @@ def text(name: str = "") -> str:
         near = get_close_matches(name, names, 3)
         raise UsageError(f"there is no dialect {name!r}", hint=f"nearest: {', '.join(near or names)}")
     dialect = load_dialect(name)
-    out = [f"{name}: {dialect.title}", "", "capture, with the prompt and the command in the log:"]
-    out += [f"  {source.capture}" for source in dialect.sources if source.capture]
-    out += ["", "reads"]
+    out = [f"{name}: {dialect.title}", ""]
+    if typed := [f"  {source.capture}" for source in dialect.sources if source.capture]:
+        out += ["capture, with the prompt and the command in the log:", *typed, ""]
+    out.append("reads")
     width = max(len(source.name) for source in dialect.sources)
     for source in dialect.sources:
         how = ["in a console log"] if source.commands else []
