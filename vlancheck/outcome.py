@@ -216,7 +216,8 @@ def _reading(devices: Iterable[Device]) -> dict[str, Any]:
     passed = sum(device.passed_over for device in boxes)
     return {
         "lines": lines,
-        "read": max(0, lines - passed - len({(one.origin[0].file, one.origin[0].line) for one, _ in unread})),
+        # a box of the notation has no lines that were read
+        "read": sum(max(0, one.lines - one.passed_over - one.unread_lines) for one in boxes),
         "passed_over": passed,
         "unread": [
             {

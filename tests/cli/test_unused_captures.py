@@ -77,3 +77,10 @@ def test_a_link_to_nothing_is_one_clear_error(tmp_path: Path) -> None:
 
     assert done.exit_code == 2
     assert "captures/as-found/b-1.log: is a link to nothing" in done.output
+
+
+def test_a_line_of_which_several_things_are_unread_counts_once(tmp_path: Path) -> None:
+    (tmp_path / "box.rsc").write_text("/interface bridge\nadd name=b vlan-filtering=yes aa=1 bb=2 cc=3 dd=4\n")
+    output = CliRunner().invoke(app, ["read", str(tmp_path / "box.rsc")]).output
+
+    assert "2 lines, 0 read, 1 passed over by name, 1 unread" in output

@@ -218,6 +218,11 @@ class Device:
     lines: int = 0  # lines of text it was read from
     passed_over: int = 0  # of those, the ones passed over on purpose, by name
 
+    @property
+    def unread_lines(self) -> int:
+        """Return how many lines something was not read of: one line may hold several such things."""
+        return len({(one.origin[0].file, one.origin[0].line) for one in self.unread if one.origin})
+
     def __post_init__(self) -> None:
         for name in ("bridges", "ports", "bridge_ports", "ends", "settings"):
             object.__setattr__(self, name, MappingProxyType(dict(getattr(self, name))))

@@ -23,7 +23,7 @@ def text(reading: Reading) -> str:
     out: list[str] = []
     for device in reading.devices:
         out += [*_device(device), ""]
-    waiting = sum(len(device.unread) for device in reading.devices)
+    waiting = sum(device.unread_lines for device in reading.devices)
     if not reading.devices:
         out.append("no device was found in these captures")
     elif waiting:
@@ -85,10 +85,10 @@ def document(reading: Reading) -> dict[str, Any]:
 
 
 def _device(device: Device) -> Iterator[str]:
-    read = device.lines - device.passed_over - len(device.unread)
+    read = device.lines - device.passed_over - device.unread_lines
     yield (
         f"{device.name}  {device.kind}, dialect {device.dialect or 'none'}: {device.lines} lines, {read} read, "
-        f"{device.passed_over} passed over by name, {len(device.unread)} unread"
+        f"{device.passed_over} passed over by name, {device.unread_lines} unread"
     )
     for bridge in device.bridges.values():
         called = f"bridge {bridge.name}" if bridge.name else "bridge"
