@@ -9,6 +9,7 @@ import pytest
 from closets import folder, switch
 
 from vlancheck.dot1q.model import DeviceKind
+from vlancheck.pipeline import read_paths
 from vlancheck.site import declaration, devices, expected, services, surveys
 from vlancheck.site.build import build
 from vlancheck.site.declaration import read_declaration
@@ -69,3 +70,14 @@ def test_the_tables_are_complete() -> None:
     assert [line for line in headings if line not in TEXT] == []
     assert [clash for clash in Clash if f"| {clash} | " not in TEXT] == []
     assert [kind for kind in DeviceKind if f"`{kind}`" not in TEXT] == []
+
+
+def test_the_documented_table_copied_by_hand_is_read(tmp_path: Path) -> None:
+    """The ports, their VLANs, and a port of which two rows say different things."""
+    (table,) = re.findall(r"```text\n(Port;PVID;.*?)```", TEXT, re.DOTALL)
+    (tmp_path / "SW-3.csv").write_text(table, encoding="utf-8")
+    (found,) = read_paths([tmp_path / "SW-3.csv"]).devices
+
+    assert (found.name, found.dialect) == ("SW-3", "hand_copy")
+    assert {name: port.pvid.value for name, port in found.bridge_ports.items() if not port.doubt}["2"] == 20
+    assert set(found.ports) == {"1", "2", "3", "4", "7"}
