@@ -24,6 +24,7 @@ MAY_IMPORT = {
     "capture": {"errors", "evidence"},
     "dot1q": {"vids", "evidence"},
     "reader": {"vids", "errors", "evidence", "yamltext", "capture", "dot1q"},
+    "writer": {"vids", "errors", "capture", "dot1q", "reader"},
     "site": {"vids", "errors", "evidence", "yamltext", "places", "capture", "dot1q"},
     "wiring": {"vids", "errors", "evidence", "places", "dot1q", "site"},
     "walk": {"vids", "errors", "evidence", "places", "dot1q", "site", "wiring"},
@@ -47,6 +48,7 @@ MAY_IMPORT = {
 
 MAY_NOT_CALL = {
     "dot1q": {"open", "print", "read_text", "read_bytes", "write_text", "write_bytes", "exec", "eval"},
+    "writer": {"open", "print", "read_text", "write_text"},
     "wiring": {"open", "print", "read_text", "write_text"},
     "walk": {"open", "print", "read_text", "write_text"},
     "verdicts": {"open", "print", "read_text", "write_text"},
@@ -58,6 +60,7 @@ MAY_NOT_CALL = {
 MAY_NOT_IMPORT = {
     "capture": {"vlancheck.dot1q", "vlancheck.walk"},
     "reader": {"vlancheck.dot1q.forward", "vlancheck.dot1q.rules"},
+    "writer": {"vlancheck.dot1q.forward", "vlancheck.dot1q.rules"},
     "dot1q": {"pathlib", "os", "io", "rich", "typer", "yaml"},
     "wiring": {"rich", "typer", "vlancheck.report"},
     "walk": {"rich", "typer", "vlancheck.report"},

@@ -17,6 +17,7 @@ from jsonschema import Draft202012Validator
 from vlancheck import yamltext
 from vlancheck.dot1q.model import DeviceKind, Foreign, PrivateRole
 from vlancheck.errors import DialectError
+from vlancheck.reader.dialect import PHRASES
 from vlancheck.reader.facts import As, Do, Of
 from vlancheck.reader.fieldwords import PORT_WORDS
 from vlancheck.reader.forms import FORMS
@@ -74,7 +75,7 @@ ports:
   long: {Gi: Gigabit}
 facts:
   PORT:
-    - {of: port PORT, one: 'yes', list: vids}
+    - {of: port PORT, one: 'yes', typed: 'no', list: vids}
     - {of: port PORT, as: vids, emptied: all, map: {a: b}, do: [{add: set, is: '1'}, {remove: set, from: PORT}]}
     - {of: port PORT, as: vids, do: {replace: set}}
     - {of: port PORT, do: {append: rows, columns: {wire: vids PORT, tpid: PORT}}}
@@ -121,7 +122,21 @@ meaning:
     - {private: {role: isolated, primary: vid, secondary: vid}, isolation: [g]}
 owners: [{like: '(?P<port>x)', doubts: port}]
 separate-bridges: 'no'
-write: {one: a, two: [b, c]}
+write:
+  access: [b, c]
+  interface: a
+  trunk: a
+  allow: a
+  forbid: a
+  native: a
+  leave: a
+  no-native: a
+  members: a
+  vlan: a
+  no-vlan: a
+  name: a
+  shut: a
+  open: a
 """
 TEMPLATE = "Value PORT (\\S+)\nValue NAME (\\S+)\n\nStart\n  ^port ${PORT}$$ -> Record\n  ^name ${NAME}$$ -> Record\n"
 
@@ -253,6 +268,7 @@ def test_the_closed_lists_are_those_of_the_loader() -> None:
     assert set(port["private"]["properties"]["role"]["enum"]) == {*PrivateRole}
     assert set(defs["form"]["anyOf"][0]["enum"]) == set(defs["form"]["anyOf"][1]["properties"]) == {*FORMS}
     assert set(defs["macro"]["anyOf"][1]["properties"]) == {*MACROS}
+    assert set(SCHEMA["properties"]["write"]["properties"]) == {*PHRASES}
     alone = defs["when"]["additionalProperties"]["anyOf"][1]["anyOf"][1]["items"]["not"]["enum"]
     assert set(alone) == {*Asks} - {"value"}
 

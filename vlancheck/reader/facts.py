@@ -107,6 +107,7 @@ class Write:
     emptied: str = ""  # `all`: taking the last VID out means all
     columns: Mapping[str, tuple[str, bool]] = field(default_factory=dict)  # column -> (VALUE, whether it is VIDs)
     lists: Punctuation = field(default_factory=Punctuation)  # how VIDs are written
+    typed: bool = True  # False: only a line that the device printed does it, not one that is to be pasted
 
 
 Default = Callable[["Facts", Of, str], "Value | None"]
@@ -127,7 +128,7 @@ _PLAIN = frozenset({Do.TOUCH, Do.CLEAR, Do.RESET})  # these need no text
 class Facts:
     """Everything the lines of one device say, as facts."""
 
-    __slots__ = ("_default", "_names", "device", "entities", "ports")
+    __slots__ = ("_default", "_names", "device", "entities", "ports", "typing")
 
     def __init__(self, default: Default, ports: Expand) -> None:
         """Start with no fact.
@@ -138,6 +139,7 @@ class Facts:
         self._default = default
         self._names: dict[str, int] | None = None
         self.ports = ports
+        self.typing = False  # whether the lines replayed now are to be pasted
         self.device = Entity("")
         self.entities: dict[Of, dict[str, Entity]] = {of: {} for of in Of}
 
@@ -166,6 +168,8 @@ class Facts:
         """Carry out what a line does; raise ValueError, and do nothing, when one of its values is not right."""
         done = []
         for write in writes:
+            if not write.typed and self.typing:
+                continue
             if write.value in values and all(name in values for name in write.key.needs):
                 done.append((write, self._keys(write, values), self._parsed(write, values, origins)))
         for write, keys, after in done:
@@ -176,7 +180,7 @@ class Facts:
         """Return the names of the things a line speaks of."""
         key = write.key(values)
         if write.of is Of.PORT:
-            return self.ports(key, write.key.many)
+            return list(self.entities[Of.PORT]) if key == "*" else self.ports(key, write.key.many)
         if write.of is Of.VLAN and _is_list(key):
             return [str(vid) for vid in members(write.lists.vids(key, {}))]
         return (key,)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cache
 from pathlib import Path
 
@@ -14,7 +14,7 @@ from vlancheck.errors import DialectError
 from vlancheck.evidence import Kind, default
 from vlancheck.reader import sensitive
 from vlancheck.reader.derive import Inherit, Step, make_step, puts
-from vlancheck.reader.dialect import Default, Dialect, Owner, PortName, Source, constant
+from vlancheck.reader.dialect import BLANKS, PHRASES, Default, Dialect, Owner, PortName, Source, constant
 from vlancheck.reader.facts import As, Do, Key, Of, Write
 from vlancheck.reader.fieldwords import make_port_row, sentence
 from vlancheck.reader.forms import make_form
@@ -235,7 +235,7 @@ class _Loader:
         of, _, key_text = params.word("of").partition(" ")
         if of not in list(Of):
             raise params.unknown("thing that has facts", of, list(Of))
-        many = not params.flag("one", default=False)
+        many, typed = not params.flag("one", default=False), params.flag("typed", default=True)
         key = _key(key_text, many)
         if bool(key_text) is (of == Of.DEVICE):
             raise params.error(f"`of: {of}` {'takes no name' if key_text else 'needs a VALUE that names it'}")
@@ -246,7 +246,7 @@ class _Loader:
         do = params.node("do")
         for one in do if isinstance(do, Items) else [do]:
             if one is None or (isinstance(one, Text) and one in ("touch", "clear")):
-                yield Write(value, Of(of), key, Do(one or "touch"), "", As.WORD)
+                yield Write(value, Of(of), key, Do(one or "touch"), "", As.WORD, typed=typed)
                 continue
             if isinstance(one, Text):
                 verb, fact, inner = Do.PUT, str(one), Parameters(None, params.file, "do", one.line)
@@ -256,7 +256,8 @@ class _Loader:
                 if len(verbs) != 1:
                     raise inner.error(f"needs one of {', '.join(Do)}")
                 verb, fact = Do(verbs[0]), inner.word(verbs[0])
-            yield self._finished(value, Of(of), key, verb, fact, As(kind), inner, rename, emptied, listing)
+            made = self._finished(value, Of(of), key, verb, fact, As(kind), inner, rename, emptied, listing)
+            yield replace(made, typed=typed)
             inner.done()
         params.done()
 
@@ -452,7 +453,16 @@ def _owner(params: Parameters) -> Owner:
 
 def _phrases(top: Parameters) -> dict[str, tuple[str, ...]]:
     inner = top.below("write")
-    return {str(name): tuple(map(str, inner.words(name))) for name in inner.written()}
+    found: dict[str, tuple[str, ...]] = {}
+    for name in inner.written():
+        if str(name) not in PHRASES:
+            raise inner.unknown("phrase", name, PHRASES)
+        found[str(name)] = tuple(map(str, inner.words(name)))
+        for line in found[str(name)]:
+            for blank in re.findall(r"\{(\w*)\}", line):
+                if blank not in BLANKS:
+                    raise inner.unknown("blank of a phrase", blank, BLANKS)
+    return found
 
 
 def _items(params: Parameters, key: str) -> Items:

@@ -8,7 +8,9 @@ from dataclasses import replace
 from vlancheck.capture import Section
 from vlancheck.dot1q.model import Device
 from vlancheck.errors import CaptureError
-from vlancheck.reader.reading import Gathered, replay, source_of
+from vlancheck.evidence import Kind
+from vlancheck.reader.dialect import Dialect, Source
+from vlancheck.reader.reading import Fate, Gathered, replay, source_of
 
 
 def pasted(gathered: Gathered, name: str, sections: Sequence[Section]) -> tuple[Device, Gathered]:
@@ -19,11 +21,7 @@ def pasted(gathered: Gathered, name: str, sections: Sequence[Section]) -> tuple[
     pairs = []
     for section in sections:
         bare = replace(section, command="", device="", prompt=None, cut=False)
-        source = source_of(gathered.dialect, bare)
-        if source is None:
-            hint = f"write the lines as they are typed at {name}, without prompts"
-            raise CaptureError(f"no line is configuration of {gathered.dialect.name}", file=section.file, hint=hint)
-        pairs.append((bare, source))
+        pairs.append((bare, source_of(gathered.dialect, bare) or _typed(gathered.dialect)))
     made = replace(
         gathered,
         facts=gathered.facts.copy(),
@@ -31,8 +29,20 @@ def pasted(gathered: Gathered, name: str, sections: Sequence[Section]) -> tuple[
         fates=list(gathered.fates),
         problems=list(gathered.problems),
     )
+    made.facts.typing = True
     replay(made, pairs)
+    fates = [fate for section in made.fates[len(gathered.fates) :] for fate in section.values()]
+    if sections and Fate.UNREAD in fates and Fate.READ not in fates:
+        hint = f"write the lines as they are typed at {name}, without prompts"
+        raise CaptureError(f"no line is configuration of {gathered.dialect.name}", file=sections[0].file, hint=hint)
     return made.device(name), made
+
+
+def _typed(dialect: Dialect) -> Source:
+    """Return how lines are read that have no sign of their own, such as a lone `no` line: as a saved configuration."""
+    return next(
+        (source for source in dialect.sources if source.bare and source.evidence is Kind.LINE), dialect.sources[0]
+    )
 
 
 def all_pasted(

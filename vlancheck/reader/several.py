@@ -7,11 +7,12 @@ from dataclasses import replace
 from typing import TypeVar
 
 from vlancheck.capture import Section
-from vlancheck.dot1q.model import Bridge, BridgePort, Device, End, Port, Rewrite
+from vlancheck.dot1q.model import Bridge, Device
 from vlancheck.evidence import UNKNOWN, Cover, Fact, Origin, Origins, State, join
 from vlancheck.reader.dialect import Source
 from vlancheck.reader.grouping import Group, Note, NoteKind
 from vlancheck.reader.reading import Gathered, first_difference, gather
+from vlancheck.reader.signs import bridge_port_sign, end_sign, port_sign
 
 Pair = tuple[Section, Source]
 T = TypeVar("T")
@@ -100,11 +101,11 @@ def _disagreement(device: str, lines: Origins, *, same: bool) -> Note:
 
 def _agreed(one: Device, other: Device, lines: Origins) -> Device:
     """Return `one` with everything unknown in which the two differ; `one` itself when they do not differ."""
-    ports = _both(one.ports, other.ports, _port_sign, lambda port: replace(port, up=Fact(UNKNOWN, lines)))
+    ports = _both(one.ports, other.ports, port_sign, lambda port: replace(port, up=Fact(UNKNOWN, lines)))
     bridge_ports = _both(
         one.bridge_ports,
         other.bridge_ports,
-        _bridge_port_sign,
+        bridge_port_sign,
         lambda port: replace(port, doubt=join(port.doubt, lines)),
     )
     doubted = {name for name, port in ports.items() if port is not one.ports.get(name)}
@@ -112,7 +113,7 @@ def _agreed(one: Device, other: Device, lines: Origins) -> Device:
         name: replace(port, doubt=join(port.doubt, lines)) if port.port in doubted else port
         for name, port in bridge_ports.items()
     }
-    ends = _both(one.ends, other.ends, _end_sign, lambda end: replace(end, up=Fact(UNKNOWN, lines)))
+    ends = _both(one.ends, other.ends, end_sign, lambda end: replace(end, up=Fact(UNKNOWN, lines)))
     bridges = {
         name: _agreed_bridge(one.bridges.get(name), other.bridges.get(name), lines)
         for name in dict.fromkeys((*one.bridges, *other.bridges))
@@ -161,29 +162,6 @@ def _agreed_bridge(one: Bridge | None, other: Bridge | None, lines: Origins) -> 
 def _agreed_cover(one: Cover, other: Cover, lines: Origins) -> Cover:
     differ = (one.sure ^ other.sure) | (one.possible ^ other.possible)
     return one.write(differ, State.UNKNOWN, lines) if differ else one
-
-
-def _port_sign(port: Port) -> object:
-    return port.kind, port.up.value, port.bundle, port.bundle_mode, port.negotiation and port.negotiation.mode
-
-
-def _end_sign(end: End) -> object:
-    return end.port, end.select, end.tpids, end.up.value, end.address
-
-
-def _bridge_port_sign(port: BridgePort) -> object:
-    covers = (port.admit, port.member, port.untagged, port.forwarding)
-    rows = tuple(tuple(_row_sign(row) for row in rows) for rows in (port.entry, port.exit))
-    private = port.private and (port.private.role, port.private.primary, port.private.secondary)
-    return (
-        *((cover.sure, cover.possible) for cover in covers),
-        *(port.port, port.bridge, port.pvid.value, port.select, rows, port.tpids, port.sends, port.foreign),
-        *(port.up.value, private, port.isolation, bool(port.doubt)),
-    )
-
-
-def _row_sign(row: Rewrite) -> object:
-    return row.match, row.pop, row.push, row.drop, row.sure
 
 
 # ---- bridges that are devices of their own -----------------------------------------------------------------------

@@ -1,0 +1,32 @@
+"""Parts of two devices come in, whether they say the same goes out: what a walk sees of them, not who decided it."""
+
+from __future__ import annotations
+
+from vlancheck.dot1q.model import BridgePort, End, Port, Rewrite
+
+
+def port_sign(port: Port) -> object:
+    """Return what a port is, without who said so."""
+    return port.kind, port.up.value, port.bundle, port.bundle_mode, port.negotiation and port.negotiation.mode
+
+
+def end_sign(end: End) -> object:
+    """Return what an end is, without who said so."""
+    return end.port, end.select, end.tpids, end.up.value, end.address
+
+
+def bridge_port_sign(port: BridgePort) -> object:
+    """Return how a bridge port classifies and tags, without who said so."""
+    untagged = port.untagged & port.member  # of a VID that never leaves, nothing is seen
+    covers = (port.admit, port.member, untagged, port.forwarding)
+    rows = tuple(tuple(_row_sign(row) for row in rows) for rows in (port.entry, port.exit))
+    private = port.private and (port.private.role, port.private.primary, port.private.secondary)
+    return (
+        *((cover.sure, cover.possible) for cover in covers),
+        *(port.port, port.bridge, port.pvid.value, port.select, rows, port.tpids, port.sends, port.foreign),
+        *(port.up.value, private, port.isolation, bool(port.doubt)),
+    )
+
+
+def _row_sign(row: Rewrite) -> object:
+    return row.match, row.pop, row.push, row.drop, row.sure

@@ -1,0 +1,8 @@
+"""What a box is to become comes in, lines of its own dialect and their undo go out, proved by reading them back."""
+
+from __future__ import annotations
+
+from vlancheck.writer.edit import Edit, edit
+from vlancheck.writer.plan import PortPlan, Wish, WriteError, plan_of
+
+__all__ = ["Edit", "PortPlan", "Wish", "WriteError", "edit", "plan_of"]
