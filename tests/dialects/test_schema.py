@@ -135,6 +135,8 @@ write:
   vlan: a
   no-vlan: a
   name: a
+  first: a
+  home: a
   shut: a
   open: a
 """

@@ -28,17 +28,23 @@ def plain_box(family: str) -> tuple[Gathered, str]:
     return reading.gathered[device.name], device.name
 
 
-def port_plans(ports: list[str]) -> st.SearchStrategy[PortPlan]:
+def can_say(family: str, plan: PortPlan) -> bool:
+    """Tell whether a family has words for a plan: one whose ports go home by themselves has none to tag beside it."""
+    home = load_dialect(family).phrases.get("home", ())
+    return str(plan.untagged) not in home or not plan.tagged
+
+
+def port_plans(family: str, ports: list[str]) -> st.SearchStrategy[PortPlan]:
     """Return any plan of any of these ports that carries something; VID 1, the VLAN a new box has, only untagged."""
     untagged = st.sampled_from((None, 1, *VIDS))
     tagged = st.sets(st.sampled_from(VIDS)).map(vids.of)
     plans = st.builds(PortPlan, st.sampled_from(ports), untagged, tagged, st.sampled_from((None, True, False)))
-    return plans.map(_plain).filter(lambda plan: plan.untagged is not None or plan.tagged)
+    return plans.map(_plain).filter(lambda plan: (plan.untagged is not None or plan.tagged) and can_say(family, plan))
 
 
-def wishes(ports: list[str]) -> st.SearchStrategy[Wish]:
+def wishes(family: str, ports: list[str]) -> st.SearchStrategy[Wish]:
     """Return a wish for one to three ports, whose VLANs are made with it."""
-    several = st.lists(port_plans(ports), min_size=1, max_size=3, unique_by=lambda plan: plan.port)
+    several = st.lists(port_plans(family, ports), min_size=1, max_size=3, unique_by=lambda plan: plan.port)
     return several.map(lambda plans: Wish(create=vids.of(VIDS), ports=tuple(plans)))
 
 

@@ -27,7 +27,7 @@ def test_what_is_written_is_read_back_and_its_undo_gives_back_what_was(family: s
     """Random plans of random ports, two after another, and both taken back."""
     gathered, name = plain_box(family)
     before = gathered.device(name)
-    wish = data.draw(wishes(list(before.bridge_ports)))
+    wish = data.draw(wishes(family, list(before.bridge_ports)))
     first = edit(gathered, name, wish)
     for plan in wish.ports:
         found = plan_of(first.after, plan.port)
@@ -38,5 +38,5 @@ def test_what_is_written_is_read_back_and_its_undo_gives_back_what_was(family: s
         assert bridge_port_sign(first.after.bridge_ports[port]) == bridge_port_sign(before.bridge_ports[port])
         assert port_sign(first.after.ports[port]) == port_sign(before.ports[port])
     assert first.exact
-    second = edit(first.facts, name, data.draw(wishes(list(before.bridge_ports))))
+    second = edit(first.facts, name, data.draw(wishes(family, list(before.bridge_ports))))
     assert second.exact

@@ -40,8 +40,11 @@ def edit(gathered: Gathered, name: str, wish: Wish) -> Edit:
     before = _with_ports(gathered, gathered.device(name), wish.ports)
     try:
         lines, after, facts = _proved(gathered, before, wish, anew=False)
-    except WriteError:
-        lines, after, facts = _proved(gathered, before, wish, anew=True)
+    except WriteError as first:
+        try:
+            lines, after, facts = _proved(gathered, before, wish, anew=True)
+        except WriteError:
+            raise first from None
     back = _backwards(before, wish)
     undo: tuple[str, ...] = ()
     for anew in (False, True):

@@ -40,6 +40,10 @@ class Phrases:
         """Tell whether the family can say it."""
         return name in self._dialect.phrases
 
+    def home(self, vid: int) -> bool:
+        """Tell whether a port is in this VLAN by itself as long as it is in no other."""
+        return self._dialect.phrases.get("home") == (str(vid),)
+
     def say(self, name: str, vids: int = 0, port: str = "") -> None:
         """Add the lines of a phrase, once for each VID where it speaks of one; WriteError where there is none."""
         if not self.has(name):
@@ -47,8 +51,8 @@ class Phrases:
         lines = self._dialect.phrases[name]
         text = "\n".join(lines)
         for filled in self._filled(text, vids):
-            for line in lines:
-                self._add(self._fill(line, filled, port), port)
+            self._open(port if lines[0][:1].isspace() else "")
+            self.lines += (self._fill(line, filled, port) for line in lines)
 
     def _filled(self, text: str, vids: int) -> Iterator[Mapping[str, str]]:
         if "{vids}" in text:
@@ -66,7 +70,8 @@ class Phrases:
 
     def _new_name(self, vid: int) -> str:
         """Return the name a VLAN without one is made under, where the family's VLANs need one."""
-        return "".join(self._dialect.phrases.get("name", ("",))).replace("{vid}", str(vid))
+        known = self._dialect.phrases.get("first" if vid == 1 else "name", ("",))
+        return known[0].replace("{vid}", str(vid))
 
     def _ports(self, ports: Iterable[str]) -> str:
         return self._dialect.ports.sep[0].join(ports)
@@ -80,18 +85,16 @@ class Phrases:
             yield lists.sep[0].join(items[at : at + _RANGES])
 
     def _fill(self, line: str, filled: Mapping[str, str], port: str) -> str:
-        for word, text in {**filled, "port": port, "bridge": self._said.bridge}.items():
+        number = port.lstrip("ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz-")
+        for word, text in {**filled, "port": port, "number": number, "bridge": self._said.bridge}.items():
             line = line.replace(f"{{{word}}}", text)
         return line
 
-    def _add(self, line: str, port: str) -> None:
-        if line[:1].isspace() and port:
-            if self._under != port and self.has("interface"):
-                self.lines += (self._fill(one, {}, port) for one in self._dialect.phrases["interface"])
-                self._under = port
-        else:
-            self._under = ""
-        self.lines.append(line)
+    def _open(self, port: str) -> None:
+        """Open a port for lines that stand under it; "" for a phrase that says itself where it stands."""
+        if port and port != self._under and self.has("interface"):
+            self.lines += (self._fill(line, {}, port) for line in self._dialect.phrases["interface"])
+        self._under = port
 
 
 def say_port(phrases: Phrases, now: PortPlan | None, wished: PortPlan) -> None:
@@ -132,11 +135,11 @@ def _edits(phrases: Phrases, now: PortPlan, wished: PortPlan) -> None:
     if gone := now.tagged & ~wished.tagged:
         phrases.say("forbid", gone, port)
     moved = now.untagged != wished.untagged
-    if moved and now.untagged is not None:
+    if moved and now.untagged is not None and not phrases.home(now.untagged):
         for name in ("leave", "no-native") if wished.untagged is None else ("leave",):
             if phrases.has(name):
                 phrases.say(name, of([now.untagged]), port)
-    if moved and wished.untagged is not None:
+    if moved and wished.untagged is not None and not phrases.home(wished.untagged):
         phrases.say("native", of([wished.untagged]), port)
     if fresh := wished.tagged & ~now.tagged:
         phrases.say("allow", fresh, port)
