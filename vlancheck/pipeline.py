@@ -81,6 +81,7 @@ class Survey:
                 seen=sightings(self.reading.devices),
                 distrusted=self.distrusted,
                 earlier=self._site.same_captures(self),
+                typed=self.reading.typed,
             )
         except SiteError as error:
             # A box is often missing since its capture could not be used.

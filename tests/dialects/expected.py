@@ -91,6 +91,10 @@ def _port(port: Port) -> dict[str, Any]:
         made["bundle"] = f"{port.bundle} {port.bundle_mode}".strip()
     if port.seen:
         made["seen"] = [_seen(one) for one in port.seen]
+    if port.link.value is not True:
+        made["link"] = _fact(port.link)
+    if port.shown:
+        made["shown"] = _bridge_port(port.shown.bridge_port)
     if port.negotiation:
         settled = port.negotiation
         heard = ", ".join(f"{says}: {becomes}" for says, becomes in settled.outcomes.items())

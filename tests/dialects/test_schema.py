@@ -67,6 +67,7 @@ sources:
   - {name: three, form: {braces: {under: a, comments: x}}, templates: t.textfsm}
   - {name: four, form: {sections: {keys: {/a b: [c]}}}, templates: t.textfsm}
   - {name: five, form: {json: {key: k, each: [e], ranges: {low: high}, rows: 'no'}}, templates: t.textfsm}
+  - {name: seven, form: {records: {template: cisco_ios_show_vlan, key: vlan_id, rows: 'yes'}}, templates: t.textfsm}
   - {name: six, form: {table: {key: k, columns: {k: [key]}, says: typed, by: [who]}}, templates: t.textfsm}
 lists:
   vids: {sep: [","], to: ["-"], drop: [vlan], letters: 'no'}
@@ -122,6 +123,7 @@ meaning:
     - {private: {role: isolated, primary: vid, secondary: vid}, isolation: [g]}
 owners: [{like: '(?P<port>x)', doubts: port}]
 separate-bridges: 'no'
+live: {by: [word], facts: {name: word}}
 write:
   access: [b, c]
   interface: a

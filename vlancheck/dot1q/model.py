@@ -122,6 +122,14 @@ class Negotiation:
     origins: Origins = ()  # who set the mode
 
 
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """What a device showed that a port does, where it is known beside what its lines ask for."""
+
+    bridge_port: BridgePort  # as it was when it was captured
+    negotiation: Negotiation | None = None  # still to be settled; None where the mode itself was shown
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Seen:
     """Something a capture shows behind a port: an address that was learned there, or a neighbour that spoke.
@@ -149,6 +157,8 @@ class Port:
     negotiation: Negotiation | None = None  # a mode to be settled with the neighbour
     description: str = ""  # what people wrote on it
     seen: tuple[Seen, ...] = ()  # what captures show behind it
+    shown: Shown | None = None  # what the device showed it does here; it holds while nothing around it changes
+    configured: BridgePort | None = None  # where `shown` took its place: what the lines made of it
     origins: Origins = ()  # where the port is named
 
 

@@ -15,6 +15,7 @@ from vlancheck.reader.loading import dialect_names, load_dialect, load_signs
 from vlancheck.reader.pasting import all_pasted
 from vlancheck.reader.reading import Gathered
 from vlancheck.reader.several import read_group
+from vlancheck.reader.signs import device_port_sign
 from vlancheck.reader.unprinted import with_unprinted_port
 
 ReadNote = Note
@@ -42,6 +43,7 @@ class Reading:
     notes: tuple[ReadNote, ...]  # what was not used, or is not sure, and why
     gathered: Mapping[str, Gathered] = field(default_factory=dict)  # facts by device, to replay planned lines over
     texts: Mapping[str, tuple[Section, ...]] = field(default_factory=dict)  # what was read of each device
+    typed: Mapping[str, str] = field(default_factory=dict)  # DEVICE:PORT that pasted lines change -> what is said of it
 
 
 def read(
@@ -70,7 +72,14 @@ def read(
 def with_lines_pasted(reading: Reading, edits: Mapping[str, Sequence[Section]]) -> Reading:
     """Return what captures say with lines (device -> sections) typed at their devices; CaptureError as `all_pasted`."""
     devices, gathered = all_pasted(reading.devices, reading.gathered, edits)
-    return replace(reading, devices=devices, gathered=MappingProxyType(gathered))
+    typed = {
+        f"{old.name}:{port}": f"lines are planned at {old.name}:{port}"
+        for old, new in zip(reading.devices, devices, strict=True)
+        if old is not new
+        for port in new.ports
+        if device_port_sign(old, port) != device_port_sign(new, port)
+    }
+    return replace(reading, devices=devices, gathered=MappingProxyType(gathered), typed=MappingProxyType(typed))
 
 
 def with_default_port(reading: Reading, device: Device, port: str) -> Device | None:

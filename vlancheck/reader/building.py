@@ -14,6 +14,7 @@ from vlancheck.dot1q.model import (
     Negotiation,
     Port,
     PortKind,
+    Shown,
     Unread,
 )
 from vlancheck.evidence import UNKNOWN, Cover, Fact, Origins, State, join
@@ -144,6 +145,19 @@ class _Builder:
         named = sort.value if isinstance(sort, Fact) and isinstance(sort.value, str) else None
         return port_fields(self.dialect.rows_for(frozenset(scopes[""].written), named), scopes)
 
+    def _shown(self, scopes: Scopes, name: str) -> Shown | None:
+        """Return the bridge port as the device showed that it does, or None where it showed nothing."""
+        own = scopes[""]
+        if self.dialect.live_by.isdisjoint(own.written):
+            return None
+        live = {fact: own.written[shown] for fact, shown in self.dialect.live.items() if shown in own.written}
+        scopes = {**scopes, "": Scope({**own.written, **live}, {**own.all, **live})}
+        fields = self._fields(scopes)
+        if fields.what != "bridge-port" or fields.on:
+            return None
+        settled = fields.negotiates and self.dialect.negotiated[fields.negotiates].fact in live
+        return Shown(self._bridge_port(fields, name), None if settled else self._negotiation(fields, scopes, name))
+
     def _port(self, entity: Entity) -> None:
         scopes = self._scopes(Of.PORT, entity)
         fields = self._fields(scopes)
@@ -162,6 +176,7 @@ class _Builder:
                 description=fields.description,
                 seen=fields.seen,
                 negotiation=self._negotiation(fields, scopes, name),
+                shown=self._shown(scopes, name),
                 origins=entity.origins,
             )
         elif stands_on not in self.ports and stands_on not in self.facts.entities[Of.PORT]:

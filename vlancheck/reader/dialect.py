@@ -117,6 +117,8 @@ class Dialect:
     port_rows: tuple[PortRow, ...]  # meaning of a port's facts
     negotiated: Mapping[str, Negotiated]  # tables of modes settled between neighbours
     owners: tuple[Owner, ...]  # whom an unread line puts in doubt, first that matches
+    live: Mapping[str, str]  # fact -> the one that holds instead in what a device showed that it does
+    live_by: frozenset[str]  # facts of which one must be there for a port to have shown anything
     separate_bridges: bool  # several bridges of one host are devices of their own, HOST.BRIDGE
     phrases: Mapping[str, tuple[str, ...]]  # how facts are written back
     shaped: dict[tuple[frozenset[str], str | None], tuple[PortRow, ...]] = field(default_factory=dict, repr=False)

@@ -151,6 +151,8 @@ def _fill(made: Group, mine: Sequence[tuple[Section, str]], notes: list[Note]) -
             said = section.command or "text without a prompt"
             message = f"{made.dialect.name} does not read the output of {said!r}"
             notes.append(Note(NoteKind.OTHER_COMMAND, message, section.file, line, made.name))
+        elif source.only_without in names and (other := source_of(made.dialect, section, names)) is not None:
+            made.pairs.append((section, other))
         elif source.only_without in names:
             message = f"{source.name} is not read, since {source.only_without} is there"
             notes.append(Note(NoteKind.NEEDLESS, message, section.file, line, made.name))

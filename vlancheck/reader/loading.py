@@ -119,6 +119,7 @@ class _Loader:
             self.lists[str(name)] = _punctuation(inner.below(name))
         writes = self._writes(top.below("facts"))
         steps = self._steps(top)
+        live, live_by = self._live(top)
         defaults = self._default_table(top.below("defaults"))
         port_names = tuple(self._port_name(one) for one in ports.each("names"))
         names = self._names(steps, port_names, defaults)
@@ -151,6 +152,8 @@ class _Loader:
             port_rows=tuple(self._port_row(one, port_scope, negotiated) for one in meaning.each("ports")),
             negotiated=negotiated,
             owners=tuple(_owner(one) for one in top.each("owners")),
+            live=live,
+            live_by=live_by,
             separate_bridges=top.flag("separate-bridges", default=False),
             phrases=_phrases(top),
         )
@@ -159,6 +162,25 @@ class _Loader:
         for one in (signs, ports, meaning, top):
             one.done()
         return dialect
+
+    def _live(self, top: Parameters) -> tuple[dict[str, str], frozenset[str]]:
+        """Return which fact takes the place of which, and the facts by which a port has shown something."""
+        if not top.has("live"):
+            return {}, frozenset()
+        inner = top.below("live")
+        by, facts = inner.words("by"), inner.mapping("facts")
+        if not by or not facts:
+            raise inner.error("needs `by` and `facts`")
+        for fact, shown in facts.items():
+            if (kind := self.kinds.get((Of.PORT, str(shown)))) is None:
+                raise inner.unknown("fact of a port", shown, [name for of, name in self.kinds if of is Of.PORT])
+            if self.kinds.setdefault((Of.PORT, str(fact)), kind) is not kind:
+                raise inner.error(f"{fact} and {shown} are not the same sort of value", fact)
+        for fact in by:
+            if fact not in facts.values():
+                raise inner.unknown("fact that `facts` names", fact, facts.values())
+        inner.done()
+        return {str(fact): str(shown) for fact, shown in facts.items()}, frozenset(map(str, by))
 
     # ---- what is read ----
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass, field
 from enum import IntEnum
 
@@ -45,9 +45,11 @@ class Gathered:
         return build(self.dialect, name, self.facts, self.missed, counts, self.doubt)
 
 
-def source_of(dialect: Dialect, section: Section) -> Source | None:
-    """Return the first source of the dialect that reads the section, or None."""
+def source_of(dialect: Dialect, section: Section, but: Collection[str] = ()) -> Source | None:
+    """Return the first source of the dialect that reads the section, or None; not one that `but` makes needless."""
     for source in dialect.sources:
+        if source.only_without in but:
+            continue
         if section.command:
             if not any(pattern.match(section.command) for pattern in source.commands):
                 continue

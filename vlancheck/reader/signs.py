@@ -2,12 +2,22 @@
 
 from __future__ import annotations
 
-from vlancheck.dot1q.model import BridgePort, End, Port, Rewrite
+from vlancheck.dot1q.model import BridgePort, Device, End, Port, Rewrite
 
 
 def port_sign(port: Port) -> object:
     """Return what a port is, without who said so."""
     return port.kind, port.up.value, port.bundle, port.bundle_mode, port.negotiation and port.negotiation.mode
+
+
+def device_port_sign(device: Device, name: str) -> object:
+    """Return what a port of a box and everything on it is, as its lines ask, without who said so."""
+    port = device.ports.get(name)
+    return (
+        port and port_sign(port),
+        {key: bridge_port_sign(one) for key, one in device.bridge_ports.items() if one.port == name},
+        {key: end_sign(one) for key, one in device.ends.items() if one.port == name},
+    )
 
 
 def end_sign(end: End) -> object:

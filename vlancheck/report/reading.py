@@ -102,6 +102,11 @@ def _device(device: Device) -> Iterator[str]:
         for bridge_port in device.bridge_ports.values():
             if bridge_port.port == port.name:
                 yield from _bridge_port(bridge_port)
+        if port.shown:
+            before = [*_bridge_port(device.bridge_ports[port.name])] if port.name in device.bridge_ports else []
+            shown = [*_bridge_port(port.shown.bridge_port)]
+            yield "      shown to do the same" if _bare(shown) == _bare(before) else "      but shown to do this:"
+            yield from (f"    {line}" for line in shown if _bare(shown) != _bare(before))
         for end in device.ends.values():
             if end.port == port.name:
                 yield f"      {end.name} takes {_taken(end)}  <- {origins.short(end.origins)}"
@@ -126,6 +131,11 @@ def _bridge_port(port: BridgePort) -> Iterator[str]:
         yield f"      isolated  in {', '.join(sorted(port.isolation))}"
     if port.doubt:
         yield f"      UNPROVEN  {origins.told(port.doubt[0])}"
+
+
+def _bare(lines: Iterable[str]) -> list[str]:
+    """Return what lines say of a port, without who decided it."""
+    return [line.partition("<-")[0].split(" by ")[0].rstrip() for line in lines if not line.startswith("          ")]
 
 
 def _cover(cover: Cover) -> Iterator[str]:

@@ -14,7 +14,7 @@ from vlancheck.site.chains import Chain, chains
 from vlancheck.site.declaration import Declaration, DeclaredLink
 from vlancheck.site.drawn import with_doubt, with_doubted_port
 from vlancheck.site.ends import End, EndSort, NoEnd, read_end, spread_ends
-from vlancheck.site.live import only_valid
+from vlancheck.site.live import only_valid, surroundings
 from vlancheck.site.placed import place_all, place_handoffs
 from vlancheck.site.places import PlaceError
 from vlancheck.site.plugged import Plugged
@@ -28,6 +28,7 @@ from vlancheck.site.stringer import Stringer, Strung
 __all__ = ["Boxes", "Cord", "Elsewhere", "Occupancy", "Occupied", "build"]
 
 _NO_SEEN: Mapping[str, Origins] = MappingProxyType({})
+_NO_TYPED: Mapping[str, str] = MappingProxyType({})
 
 
 def build(
@@ -41,13 +42,15 @@ def build(
     seen: Mapping[str, Origins] = _NO_SEEN,
     distrusted: Mapping[str, Origins] = _NO_SEEN,
     earlier: Sheet | None = None,
+    typed: Mapping[str, str] = _NO_TYPED,
 ) -> Boxes:
     """Return the boxes that captures, patch sheet and declaration make together.
 
     `elsewhere` tells what the other surveys know, and is asked only for a name that this one does not know.
     `default_port` makes a port that no capture prints by its family's defaults; None where it cannot.  `seen` are ports
     (DEVICE:PORT) at which a capture shows a MAC or a neighbour, `distrusted` boxes of whose captures nothing is proven.
-    `earlier` is the patch sheet of the survey that the captures were taken in, where this one has another.
+    `earlier` is the patch sheet of the survey that the captures were taken in, where this one has another.  `typed`
+    says at which ports (DEVICE:PORT) lines are to be pasted that change what they do.
 
     Raises SiteError, with file and line, for a name in site.yaml that is no place, two links at one port, and a box
     whose kind does not fit what is declared of it.  What is wrong with the rows of a sheet is a value, never an error.
@@ -57,6 +60,14 @@ def build(
     if earlier is not None:
         then = _Builder(declaration, read, earlier, survey, elsewhere, default_port).boxes(seen)
         moved = _moved(then, made)
+    bundles = {
+        f"{device.name}:{port.name}": f"{device.name}:{port.bundle}"
+        for device in made.devices.values()
+        for port in device.ports.values()
+        if port.bundle
+    }
+    cords = [(cord.one, cord.other) for cord in made.cords]
+    moved = surroundings(cords, {**typed, **moved}, bundles)
     linked = {place for cord in made.cords for place in (cord.one, cord.other)} | {*made.handoffs}
     devices, not_seen = only_valid(made.devices, linked, moved)
     for name, why in distrusted.items():

@@ -1,29 +1,38 @@
-"""Boxes with captured link states in, boxes with those that still count out, and the jacks that showed no link."""
+"""Boxes with captured live states in, boxes with those that still count out, and the jacks that showed no link.
+
+A live state (link, operational mode, what spanning tree blocks) counts while port, cord, far end and lines are as they
+were when it was captured; after that, the lines of the configuration alone say what a port does.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import replace
 
-from vlancheck.dot1q.model import LINK_ASSUMED, Device, PortKind
+from vlancheck.dot1q.model import LINK_ASSUMED, BridgePort, Device, Port, PortKind
 from vlancheck.evidence import Fact, Kind, Origin, Origins
 
 
 def only_valid(
     devices: Mapping[str, Device], linked: Collection[str], moved: Mapping[str, str]
 ) -> tuple[dict[str, Device], dict[str, Origins]]:
-    """Return the boxes without link states that say nothing, and the jacks without link with the lines that show it.
+    """Return the boxes without live states that say nothing, and the jacks without link with the lines that show it.
 
     A link state counts on cords between devices and at handoffs (`linked`); a jack without link is not seen, never a
     loss, since desks are off at night.  It counts no longer where the cord changed after it was captured (`moved`:
-    DEVICE:PORT -> what changed).
+    DEVICE:PORT -> what changed).  So does what a port was shown to do: where it counts, it takes the place of what the
+    lines ask for, which is kept beside it as `configured`.
     """
     made: dict[str, Device] = {}
     unseen: dict[str, Origins] = {}
     for device in devices.values():
-        ports = {}
+        ports: dict[str, Port] = {}
+        shown: dict[str, BridgePort] = {}
         for port in device.ports.values():
             place = f"{device.name}:{port.name}"
+            if port.shown is not None:
+                ports[port.name] = _settled(device, port, moved.get(place, ""), shown)
+                port = ports[port.name]
             if port.link.value is not False or port.kind is PortKind.INSIDE:
                 continue
             if place in moved:
@@ -32,5 +41,35 @@ def only_valid(
             elif place not in linked:
                 unseen[place] = port.link.origins
                 ports[port.name] = replace(port, link=LINK_ASSUMED)
-        made[device.name] = replace(device, ports={**device.ports, **ports}) if ports else device
+        bridge_ports = {**device.bridge_ports, **shown}
+        made[device.name] = (
+            replace(device, ports={**device.ports, **ports}, bridge_ports=bridge_ports) if ports else device
+        )
     return made, unseen
+
+
+def _settled(device: Device, port: Port, changed: str, shown: dict[str, BridgePort]) -> Port:
+    """Return a port as its lines make it, or put into `shown` what it was shown to do, and return it so."""
+    assert port.shown is not None
+    if changed:
+        return replace(port, shown=None)
+    shown[port.name] = port.shown.bridge_port
+    return replace(port, negotiation=port.shown.negotiation, configured=device.bridge_ports.get(port.name))
+
+
+def surroundings(
+    cords: Iterable[tuple[str, str]], typed: Mapping[str, str], bundles: Mapping[str, str]
+) -> dict[str, str]:
+    """Return the ports around which something changed, and what: where lines are typed, their far ends, their bundles.
+
+    `typed` says of a port (DEVICE:PORT) what is typed there, `bundles` in which bundle a port is.
+    """
+    found = dict(typed)
+    for one, other in cords:
+        for mine, theirs in ((one, other), (other, one)):
+            if mine in typed or bundles.get(mine, "") in typed:
+                found.setdefault(theirs, f"lines are planned at its far end, {mine}")
+    for port, bundle in bundles.items():
+        if port in found:
+            found.setdefault(bundle, found[port])
+    return found

@@ -6,6 +6,7 @@
     sections    `/path` headers, then `add key=value ...`
     json        a list or dict of objects, or a table of headings and rows
     table       rows of cells under headings, as people type them
+    records     output of a `show` command, by a template of ntc-templates
 
 A form is a class: made once with the dialect's parameters, called with the lines of a section.
 """
@@ -18,6 +19,7 @@ from typing import Protocol
 from vlancheck.capture import Line
 from vlancheck.reader.forms.braces import Braces
 from vlancheck.reader.forms.jsonrows import JsonRows
+from vlancheck.reader.forms.records import Records, known_template
 from vlancheck.reader.forms.sections import KeyedSections
 from vlancheck.reader.forms.setlines import SetLines
 from vlancheck.reader.forms.stanzas import Stanzas
@@ -64,7 +66,12 @@ def make_form(name: str, params: Parameters) -> Form:
                 says=params.word("says", ""),
                 by=tuple(map(str, params.words("by"))),
             )
+        case "records":
+            template = params.word("template")
+            if not known_template(template):
+                raise params.error(f"ntc-templates has no template {template!r}", hint="write one of the family's own")
+            return Records(template, key=params.word("key"), rows=params.flag("rows", default=False))
     raise params.unknown("form", name, FORMS)
 
 
-FORMS = ("stanzas", "set-lines", "braces", "sections", "json", "table")
+FORMS = ("stanzas", "set-lines", "braces", "sections", "json", "table", "records")
