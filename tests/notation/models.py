@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import fields, is_dataclass
+from dataclasses import fields, is_dataclass, replace
 from typing import Any
 
 from hypothesis import strategies as st
 
 from vlancheck.dot1q.model import (
+    ADMIN_ASSUMED,
     NO_TAG,
     Bridge,
     BridgePort,
@@ -165,6 +166,11 @@ def negotiations(draw: st.DrawFn, port: str, names: st.SearchStrategy[str]) -> N
     )
 
 
+def asked(port: BridgePort) -> BridgePort:
+    """Return a bridge port as far as a `configured` line tells it."""
+    return replace(port, entry=(), exit=(), up=ADMIN_ASSUMED)
+
+
 @st.composite
 def ports(draw: st.DrawFn, name: str) -> Port:
     """Draw a port; half of them plain."""
@@ -179,6 +185,7 @@ def ports(draw: st.DrawFn, name: str) -> Port:
         bundle_mode=draw(TEXTS),
         negotiation=draw(st.one_of(st.none(), negotiations(name, NAMES))),
         description=draw(TEXTS),
+        configured=draw(st.one_of(st.none(), bridge_ports(name, name, "").map(asked))),
         origins=SAID,
     )
 

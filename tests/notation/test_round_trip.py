@@ -10,6 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from vlancheck.dot1q.model import (
+    ADMIN_ASSUMED,
     NO_TAG,
     Bridge,
     BridgePort,
@@ -175,6 +176,7 @@ FULL = Device(
                 origins=SAID,
             ),
             description="to the cellar",
+            configured=replace(FULL_PORT, name="1", port="1", entry=(), exit=(), up=ADMIN_ASSUMED),
             origins=SAID,
         )
     },
@@ -222,7 +224,7 @@ def test_every_field_is_written_and_read() -> None:
     """A box with no field at its default comes back; a field that the model gains must be added here."""
     everything = {(sort.__name__, one.name) for sort in MODEL for one in fields(sort)}
 
-    assert everything - changed(FULL) == {("Port", "seen")}, "of what hangs at a port the notation says nothing"
+    assert everything - changed(FULL) == {("Port", "seen"), ("Port", "shown")}, "what hangs at a port is not told"
     assert bare(parse(write([FULL])).devices) == bare((FULL,))
 
 

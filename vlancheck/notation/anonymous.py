@@ -143,6 +143,7 @@ def _rename_parts(device: Device, found: Renaming) -> None:
         before = "0." if part.name < part.port else ""
         new = where if part.name == part.port else f"{before}{where}.{taken[where]:03}"
         (found.bridge_ports if isinstance(part, BridgePort) else found.ends)[name, part.name] = new
-    for bridge_port in (*device.bridge_ports.values(), *variants):
+    asked = [port.configured for port in device.ports.values() if port.configured]
+    for bridge_port in (*device.bridge_ports.values(), *variants, *asked):
         for group in sorted(bridge_port.isolation):
             found.groups.setdefault(group, f"g{len(found.groups) + 1}")

@@ -85,6 +85,7 @@ class _Reader:
             "exit": self._row,
             "negotiate": self._negotiate,
             "variant": self._variant,
+            "configured": self._configured,
             "setting": self._setting,
             "unread": self._unread,
             **self.ordered.statements,
@@ -210,6 +211,17 @@ class _Reader:
             box.variants.setdefault(name, {})[outcome] = made, line
 
         self.later.append((place, put, line))
+
+    def _configured(self, line: Line) -> None:
+        found = Fields(line, 2, read.RELAY)
+
+        def put(box: _Box, name: str) -> None:
+            _need(box, name, "port", line)
+            _once(box, "configured", name, line)
+            made = read.bridge_port(name, name, found, up=ADMIN_ASSUMED)
+            box.ports[name] = replace(box.ports[name], configured=made)
+
+        self.later.append((_port_place(line), put, line))
 
     def _setting(self, line: Line) -> None:
         raw = pairs(line.words[2:], None, line)

@@ -26,6 +26,7 @@ from vlancheck.notation.anonymous import Renaming, no_renaming, renaming
 from vlancheck.notation.claims import Expectation, Finding, write_expectation, write_finding
 from vlancheck.notation.fields import TREES, UNKNOWN_MARK
 from vlancheck.notation.words import quoted_name, quoted_place
+from vlancheck.site.live import as_shown
 from vlancheck.vids import EVERY
 
 _ALL = Cover.of(EVERY)
@@ -63,7 +64,7 @@ def write(
 
 def _device(device: Device, names: Renaming) -> list[str]:
     """Return the lines of one box: itself, its bridges, its ports in their order, what is said of the whole."""
-    box = names.device(device.name)
+    device, box = as_shown(device), names.device(device.name)
     if not box or ":" in box or box != box.strip():
         raise NotationError(f"no line can hold the device name {box!r}", hint="a colon parts device and port")
     _whole(device)
@@ -152,6 +153,8 @@ def _port(device: Device, box: str, port: Port, names: Renaming) -> Iterator[str
         yield from _rows(where, one)
     for end in ends:
         yield _end(device, box, end, names)
+    if port.configured:
+        yield _line("configured", place, *(_relay(device, port.configured, names) or ["pvid=none"]))
     if port.negotiation:
         yield from _negotiation(device, place, port.name, port.negotiation, names)
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import replace
 
-from vlancheck.dot1q.model import LINK_ASSUMED, BridgePort, Device, Port, PortKind
+from vlancheck.dot1q.model import ALL_FORWARD, LINK_ASSUMED, BridgePort, Device, Port, PortKind
 from vlancheck.evidence import Fact, Kind, Origin, Origins
 
 
@@ -21,8 +21,10 @@ def only_valid(
     A link state counts on cords between devices and at handoffs (`linked`); a jack without link is not seen, never a
     loss, since desks are off at night.  It counts no longer where the cord changed after it was captured (`moved`:
     DEVICE:PORT -> what changed).  So does what a port was shown to do: where it counts, it takes the place of what the
-    lines ask for, which is kept beside it as `configured`.
+    lines ask for, which is kept beside it as `configured`.  What spanning tree was shown to do counts nowhere any more
+    once something changed at a cord between devices, since the tree may now be another one.
     """
+    other_tree = any(place in linked for place in moved)
     made: dict[str, Device] = {}
     unseen: dict[str, Origins] = {}
     for device in devices.values():
@@ -31,7 +33,7 @@ def only_valid(
         for port in device.ports.values():
             place = f"{device.name}:{port.name}"
             if port.shown is not None:
-                ports[port.name] = _settled(device, port, moved.get(place, ""), shown)
+                ports[port.name] = _settled(device, port, moved.get(place, ""), shown, other_tree=other_tree)
                 port = ports[port.name]
             if port.link.value is not False or port.kind is PortKind.INSIDE:
                 continue
@@ -48,13 +50,32 @@ def only_valid(
     return made, unseen
 
 
-def _settled(device: Device, port: Port, changed: str, shown: dict[str, BridgePort]) -> Port:
+def _settled(
+    device: Device, port: Port, changed: str, shown: dict[str, BridgePort], *, other_tree: bool = False
+) -> Port:
     """Return a port as its lines make it, or put into `shown` what it was shown to do, and return it so."""
     assert port.shown is not None
     if changed:
         return replace(port, shown=None)
-    shown[port.name] = port.shown.bridge_port
-    return replace(port, negotiation=port.shown.negotiation, configured=device.bridge_ports.get(port.name))
+    now = port.shown.bridge_port
+    lines = device.bridge_ports.get(port.name)
+    shown[port.name] = replace(now, forwarding=lines.forwarding if lines else ALL_FORWARD) if other_tree else now
+    asked = [lines, *(port.negotiation.variants.values() if port.negotiation else ())]
+    same = next((one for one in asked if one is not None and _does(one) == _does(now)), asked[0])
+    return replace(port, negotiation=port.shown.negotiation, configured=same)
+
+
+def _does(port: BridgePort) -> object:
+    """Return what a bridge port does with tags, whatever spanning tree makes of it."""
+    covers = (port.admit, port.member, port.untagged & port.member)
+    return port.pvid.value, *((cover.sure, cover.possible) for cover in covers)
+
+
+def as_shown(device: Device) -> Device:
+    """Return a box whose ports do what they were shown to do, as long as nothing around them changed."""
+    shown: dict[str, BridgePort] = {}
+    ports = {p.name: replace(_settled(device, p, "", shown), shown=None) for p in device.ports.values() if p.shown}
+    return replace(device, ports={**device.ports, **ports}, bridge_ports={**device.bridge_ports, **shown})
 
 
 def surroundings(
