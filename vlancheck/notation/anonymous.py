@@ -145,5 +145,5 @@ def _rename_parts(device: Device, found: Renaming) -> None:
         (found.bridge_ports if isinstance(part, BridgePort) else found.ends)[name, part.name] = new
     asked = [port.configured for port in device.ports.values() if port.configured]
     for bridge_port in (*device.bridge_ports.values(), *variants, *asked):
-        for group in sorted(bridge_port.isolation):
+        for group in sorted(bridge_port.isolation, key=lambda group: (len(group), group)):  # g9 before g10
             found.groups.setdefault(group, f"g{len(found.groups) + 1}")
