@@ -42,8 +42,8 @@ def followed(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, list[str]]
             (root / capture).write_text(text, encoding="utf-8")
             continue
         python = sys.executable
-        tools = {"pytest": f"{python} -m pytest", "python": python}
-        command = re.sub(r"\.venv/bin/(pytest|python)\b", lambda found, tools=tools: tools[found[1]], text)
+        tools = {"pytest": f"{python} -m pytest", "vlancheck": f"{python} -c 'from vlancheck.cli import main; main()'"}
+        command = re.sub(r"\.venv/bin/(pytest|vlancheck)\b", lambda found, tools=tools: tools[found[1]], text)
         done = subprocess.run(
             ["sh", "-ec", command],
             cwd=root,

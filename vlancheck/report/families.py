@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from difflib import get_close_matches
+from types import MappingProxyType
 from typing import Any
 
 from vlancheck.errors import UsageError
@@ -11,12 +13,16 @@ from vlancheck.reader import Dialect, dialect_names, load_dialect
 SCHEMA = "vlancheck/dialects/1"
 
 
-def text(name: str = "") -> str:
-    """Return all dialects, a line each, or one in full; UsageError, with the nearest, for a name that is none."""
+def text(name: str = "", fixtures: Mapping[str, int] = MappingProxyType({})) -> str:
+    """Return all dialects, a line each, or one in full; UsageError, with the nearest, for a name that is none.
+
+    `fixtures` says how many fixtures of each are at hand.
+    """
     names = dialect_names()
     if not name:
         width = max(map(len, names))
-        return "\n".join(f"{one:<{width}}  {load_dialect(one).title}" for one in names)
+        tested = {one: f"  ({fixtures[one]} fixtures)" if one in fixtures else "" for one in names}
+        return "\n".join(f"{one:<{width}}  {load_dialect(one).title}{tested[one]}" for one in names)
     if name not in names:
         near = get_close_matches(name, names, 3)
         raise UsageError(f"there is no dialect {name!r}", hint=f"nearest: {', '.join(near or names)}")
@@ -30,6 +36,8 @@ def text(name: str = "") -> str:
         how = ["in a console log"] if source.commands else []
         how += ["as a saved file"] if source.bare else []
         out.append(f"  {source.name:<{width}}  {', '.join(how)}")
+    if name in fixtures:
+        out += ["", f"tested on {fixtures[name]} fixtures: vlancheck dialects test {name}"]
     return "\n".join(out)
 
 
