@@ -59,6 +59,7 @@ sources:
     templates: [t.textfsm]
   - name: two
     only-without: one
+    for: it is needed
     capture: show two
     last: ^end$
     whole: [^version]

@@ -121,6 +121,32 @@ def write_closet(folder: Path) -> Path:
     return folder
 
 
+def open_closet(folder: Path) -> Path:
+    """Write a site of which much is open into `folder`: a switch without its VLANs, a box without captures."""
+    (folder / "captures/as-found").mkdir(parents=True)
+    (folder / "captures/as-found/ACC-3.txt").write_text(
+        "ACC-3#show running-config\nhostname ACC-3\n!\n"
+        + _access("Gi0/1", 20)
+        + _access("Gi0/2", 20)
+        + _trunk("Gi0/3", "20,30")
+        + "end\nACC-3#\n",
+        encoding="utf-8",
+    )
+    (folder / "patching").mkdir()
+    (folder / "patching/as-found.csv").write_text(
+        "from,from port,to,to port\nACC-3,Gi0/3,FAR-1,1\nFAR-1,2,DESK-9,\n", encoding="utf-8"
+    )
+    (folder / "site.yaml").write_text(
+        "site: open closet\n"
+        "vlans:\n"
+        "  - {vid: 20, name: desks, reaches: "
+        '[{at: "ACC-3:Gi0/1", frame: untagged}, {at: "ACC-3:Gi0/2", frame: untagged}]}\n'
+        '  - {vid: 30, name: far, reaches: [{at: "ACC-3:Gi0/3", frame: 30}, {at: "FAR-1:2", frame: 30}]}\n',
+        encoding="utf-8",
+    )
+    return folder
+
+
 def _sort(odd: str = "") -> str:
     ports = _trunk("Gi0/1", "310,320") + _trunk("Gi0/2", "20,310,320") + _access("Gi0/4", 320, odd)
     return CAPTURE.format(name="SORT-1", ports=ports)

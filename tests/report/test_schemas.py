@@ -27,7 +27,7 @@ from vlancheck.findings.finding import Severity
 from vlancheck.notation import parse
 from vlancheck.pipeline import open_site
 from vlancheck.reader.grouping import NoteKind
-from vlancheck.report import families, placing, reading, relation, walking
+from vlancheck.report import collecting, families, placing, reading, relation, walking
 from vlancheck.site.boxes import Occupancy
 from vlancheck.site.spots import SpotKind
 from vlancheck.verdicts.verdict import Certainty, State
@@ -36,10 +36,10 @@ from vlancheck.walk.carriage import carriage
 from vlancheck.walk.flood import What
 from vlancheck.wiring import Link, Network, wire
 
-from .sites import EVERY_STATE, LOOP, reports, write_closet
+from .sites import EVERY_STATE, LOOP, open_closet, reports, write_closet
 
 Place = tuple[str | int, ...]
-NAMES = ("at", "carriage", "dialects", "read", "report", "walk")
+NAMES = ("at", "carriage", "collect", "dialects", "read", "report", "walk")
 ROUND = "port A:1 member=10\nport A:2 member=10\nport A:3 pvid=10 member=10 untagged=10\nlink A:1 A:2\n"
 GROWS = """\
 port A:1 pvid=10 member=10 untagged=10 tpids=none
@@ -114,6 +114,9 @@ def documents(closet: Path, tmp_path_factory: pytest.TempPathFactory) -> list[di
         ("at", closet, "ACC-1:Gi0/5", "--survey", "as-left"),
         ("at", closet, "02:00:5e:00:00:01"),
         ("dialects",),
+        ("collect",),
+        ("collect", closet),
+        ("collect", open_closet(tmp_path_factory.mktemp("open"))),
     ]
     made = [json.loads(printed(*words)) for words in asked]
     made += [report.to_dict() for _, report in reports()]
@@ -141,7 +144,7 @@ def test_every_schema_is_one_and_every_name_has_its_schema() -> None:
             if isinstance(node, dict) and node.get("type") == "object":
                 assert node["additionalProperties"] is False
                 assert set(node["required"]) | {"before"} >= set(node["properties"])
-    told = {module.SCHEMA for module in (outcome, walking, relation, reading, placing, families)}
+    told = {module.SCHEMA for module in (outcome, walking, relation, reading, placing, families, collecting)}
     assert told == {schema(name)["properties"]["schema"]["const"] for name in NAMES}
 
 
@@ -252,6 +255,7 @@ CLOSED: dict[str, dict[str, set[str]]] = {
     },
     "at": {"kind": {*SpotKind}, "plugged": {*Occupancy}},
     "dialects": {},
+    "collect": {},
 }
 
 

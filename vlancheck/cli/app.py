@@ -9,6 +9,7 @@ import typer
 from vlancheck.cli.at import at
 from vlancheck.cli.audit import audit
 from vlancheck.cli.carriage import carriage
+from vlancheck.cli.collect import collect
 from vlancheck.cli.demo import demo
 from vlancheck.cli.dialects import dialects
 from vlancheck.cli.explain import explain
@@ -27,6 +28,7 @@ EXAMPLES = """Say which VLAN tags a closet carries, drops, mismatches or leaks, 
     vlancheck at my-site PANEL-B:07        what hangs on this jack
     vlancheck walk my-site SORT-1:24 310   one frame, hop by hop
     vlancheck carriage my-site             where every frame goes
+    vlancheck collect my-site              what to capture, by how much it settles
 
 Exit codes: 0 proven, 1 findings, 2 could not run, 3 something is unproven, 4 a fault of vlancheck, 130 interrupted.
 """
@@ -39,6 +41,7 @@ app.command()(guarded(verify))
 app.command()(guarded(at))
 app.command()(guarded(walk))
 app.command()(guarded(carriage))
+app.command()(guarded(collect))
 app.command()(guarded(explain))
 app.command()(guarded(dialects))
 

@@ -40,6 +40,7 @@ class Source:
     last: tuple[re.Pattern[str], ...]  # one of them matches the last line of a whole text; () nothing tells
     whole: tuple[re.Pattern[str], ...]  # one of them in a line tells that a text without a prompt is a whole one
     capture: str  # the command as people type it; "" when the dialect does not say
+    purpose: str  # what its output is for; "" when it is not to be captured
     parts: bool  # outputs of different commands add up instead of being captures of the same thing
     moments: bool  # each output is what one moment showed: those of the same command add up too
     rest: bool  # lines that no pattern takes are passed over: only some lines of the text are asked for

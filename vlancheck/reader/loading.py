@@ -225,6 +225,7 @@ class _Loader:
             last=params.patterns("last"),
             whole=params.patterns("whole"),
             capture=params.word("capture", ""),
+            purpose=params.word("for", ""),
             evidence=Kind(params.choice("evidence", ("line", "show"), "line")),
             form=form,
             macros=tuple(macros),

@@ -28,6 +28,7 @@ def pasted(gathered: Gathered, name: str, sections: Sequence[Section]) -> tuple[
         missed=list(gathered.missed),
         fates=list(gathered.fates),
         problems=list(gathered.problems),
+        sources=list(gathered.sources),
     )
     made.facts.typing = True
     replay(made, pairs)

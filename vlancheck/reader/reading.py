@@ -34,6 +34,7 @@ class Gathered:
     fates: list[dict[int, Fate]] = field(default_factory=list)  # for each section, what became of each line
     doubt: Origins = ()  # why nothing at its ports is proven
     problems: list[tuple[Section, Source, str]] = field(default_factory=list)  # texts of another form, and why
+    sources: list[str] = field(default_factory=list)  # names of the sources of which there was a text
 
     def count(self, *fates: Fate) -> int:
         """Return how many lines, blank ones left out, had one of `fates`."""
@@ -75,6 +76,7 @@ def replay(gathered: Gathered, pairs: Iterable[tuple[Section, Source]]) -> None:
     """
     late: list[_Taken] = []
     for section, source in pairs:
+        gathered.sources.append(source.name)
         try:
             late += _early(gathered, section, source)
         except ValueError as error:

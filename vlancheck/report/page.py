@@ -15,6 +15,7 @@ from vlancheck.findings.finding import Finding, Severity, Where
 from vlancheck.outcome import CLEAN, FAULTY, Report
 from vlancheck.report import wording
 from vlancheck.report.markup import Child, document, element, table
+from vlancheck.report.open_answers import open_answers
 from vlancheck.report.pagestyle import STYLE
 from vlancheck.verdicts.reasons import Hop
 from vlancheck.verdicts.verdict import Certainty, Direction, EndingVerdict, Leak, State, Verdict, Way
@@ -316,33 +317,12 @@ def _move(move: Move) -> tuple[Element | str, ...]:
 def _unproven(report: Report) -> Iterator[Element]:
     """Yield what would settle something, each with everything it settles."""
     found: dict[str, list[str]] = {}
-    for settled_by, what in _open(report):
-        found.setdefault(settled_by or _BARE, []).append(what)
+    for one in open_answers(report):
+        found.setdefault(one.settled_by or _BARE, []).append(one.what)
     for settled_by in sorted(found, key=lambda one: one == _BARE):
         several = dict.fromkeys(found[settled_by])
         heading = element("h3", _mark("unproven", "doubt"), settled_by)
         yield element("article", heading, element("ul", *(element("li", one) for one in several)), class_="doubt")
-
-
-def _open(report: Report) -> Iterator[tuple[str, str]]:
-    for verdict in report.verdicts:
-        title = wording.title(verdict)
-        for ending in verdict.endings:
-            if ending.state is State.UNPROVEN:
-                why = ending.reason
-                words = f"{title} at {ending.stop.name}, {ending.frame}" + (f": {why.words}" if why else "")
-                yield why.settled_by if why else "", words
-        for leak in verdict.leaks:
-            if leak.certainty is Certainty.POSSIBLE:
-                why = leak.reason
-                words = f"{title}, perhaps {leak.frame} at {leak.at}" + (f": {why.words}" if why else "")
-                yield why.settled_by if why else "", words
-        yield from ((one.settled_by, f"{title}: {one.words}") for one in verdict.questions)
-    for finding in report.findings:
-        if finding.settled_by:
-            yield finding.settled_by, f"{finding.code}: {finding.headline}"
-    for anchor, reason in report.comparison.open if report.comparison else ():
-        yield "", f"{anchor.name} cannot be compared: {reason}"
 
 
 def _unread(devices: Iterable[Device]) -> Iterator[Element]:
