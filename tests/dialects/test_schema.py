@@ -128,6 +128,7 @@ live: {by: [word], facts: {name: word}}
 write:
   access: [b, c]
   interface: a
+  close: a
   trunk: a
   allow: a
   forbid: a

@@ -21,7 +21,7 @@ from vlancheck.reader.terms import Scope, When
 _LAST = 3  # lines at the end of a text among which its last one is looked for
 _EXPANDED = 50_000  # names kept; then the memory starts anew
 PHRASES = (  # what a family may say: the closed list of phrases
-    *("interface", "access", "trunk", "allow", "forbid", "native", "leave", "no-native", "members"),
+    *("interface", "close", "access", "trunk", "allow", "forbid", "native", "leave", "no-native", "members"),
     *("vlan", "no-vlan", "name", "first", "home", "shut", "open"),
 )
 BLANKS = ("port", "number", "vid", "vids", "name", "bridge", "tagged", "untagged")  # what is filled into phrases

@@ -88,7 +88,7 @@ def _lines(gathered: Gathered, device: Device, wish: Wish, *, anew: bool) -> tup
         phrases.say("members", _touched(device, wish.ports))
     if wish.delete:
         phrases.say("no-vlan", wish.delete)
-    return tuple(phrases.lines)
+    return phrases.finished()
 
 
 def _everywhere(device: Device) -> int:

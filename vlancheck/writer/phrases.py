@@ -90,8 +90,15 @@ class Phrases:
             line = line.replace(f"{{{word}}}", text)
         return line
 
+    def finished(self) -> tuple[str, ...]:
+        """Return all lines, with the last port closed."""
+        self._open("")
+        return tuple(self.lines)
+
     def _open(self, port: str) -> None:
         """Open a port for lines that stand under it; "" for a phrase that says itself where it stands."""
+        if self._under and port != self._under:
+            self.lines += self._dialect.phrases.get("close", ())
         if port and port != self._under and self.has("interface"):
             self.lines += (self._fill(line, {}, port) for line in self._dialect.phrases["interface"])
         self._under = port
