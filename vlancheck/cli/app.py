@@ -15,6 +15,7 @@ from vlancheck.cli.dialects import dialects
 from vlancheck.cli.explain import explain
 from vlancheck.cli.guard import guarded
 from vlancheck.cli.read import read
+from vlancheck.cli.start import start
 from vlancheck.cli.verify import verify
 from vlancheck.cli.walk import walk
 
@@ -22,6 +23,7 @@ EXAMPLES = """Say which VLAN tags a closet carries, drops, mismatches or leaks, 
 
 \b
     vlancheck demo                         a closet, before and after
+    vlancheck start my-site logs/          a site folder from a pile of logs
     vlancheck read captures/               what captures say
     vlancheck audit my-site                is all that was ordered carried
     vlancheck verify my-site               is what was carried still carried
@@ -35,6 +37,7 @@ Exit codes: 0 proven, 1 findings, 2 could not run, 3 something is unproven, 4 a 
 
 app = typer.Typer(add_completion=False, no_args_is_help=True, pretty_exceptions_enable=False, help=EXAMPLES)
 app.command()(guarded(demo))
+app.command()(guarded(start))
 app.command()(guarded(read))
 app.command()(guarded(audit))
 app.command()(guarded(verify))
