@@ -79,6 +79,30 @@ def test_only_tagged_or_only_untagged_frames() -> None:
     assert fields(box(p1="vlan acceptframe admituntaggedonly"), "0/1")[1] == "none"
 
 
+def test_csm_p52_a_port_whose_vlan_is_deleted_goes_back_to_vlan_1() -> None:
+    """NETGEAR CSM4532 CLI manual, p.52."""
+    ports = (
+        "interface 0/1\nswitchport mode access\nswitchport access vlan 10\nexit\n"
+        "interface 0/2\nvlan pvid 10\nexit\nexit\n"
+    )
+    found = device_of(HEAD + ports + "vlan database\nno vlan 10\nexit\n")
+    assert fields(found, "0/1") == (1, "1", "1", "1")
+    assert fields(found, "0/2")[0] == 1
+
+
+def test_lines_for_all_ports_leave_none_of_them_proven() -> None:
+    """They are not modelled (common practice, no source)."""
+    for line in (
+        "vlan participation all include 20",
+        "vlan port tagging all 20",
+        "voice vlan 20",
+        "auto-voip",
+        "gvrp adminmode",
+    ):
+        found = device_of(HEAD + line + "\ninterface 0/1\nexit\nexit\n")
+        assert found.bridge_ports["0/1"].doubt, line
+
+
 def test_a_port_of_a_vlan_left_to_registration_is_no_certain_member() -> None:
     """GSM7224 CLI manual, p.8-71: auto is the standard's normal registration."""
     member = box(p1="vlan participation auto 20").bridge_ports["0/1"].member

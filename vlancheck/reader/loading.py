@@ -407,6 +407,8 @@ def _bind(
 
 
 def _key(text: str, many: bool) -> Key:
+    if text == "*":  # every port that a line before names
+        return Key("*", (), many)
     if text and "{" not in text:
         return Key(f"{{{text}}}", (text,), many)
     needs = tuple(part.partition("}")[0] for part in text.split("{")[1:])
