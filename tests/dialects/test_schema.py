@@ -69,6 +69,7 @@ sources:
   - {name: four, form: {sections: {keys: {/a b: [c]}}}, templates: t.textfsm}
   - {name: five, form: {json: {key: k, each: [e], ranges: {low: high}, rows: 'no'}}, templates: t.textfsm}
   - {name: seven, form: {records: {template: cisco_ios_show_vlan, key: vlan_id, rows: 'yes'}}, templates: t.textfsm}
+  - {name: eight, form: oids, templates: t.textfsm}
   - {name: six, form: {table: {key: k, columns: {k: [key]}, says: typed, by: [who]}}, templates: t.textfsm}
 lists:
   vids: {sep: [","], to: ["-"], drop: [vlan], letters: 'no'}
@@ -272,7 +273,8 @@ def test_the_closed_lists_are_those_of_the_loader() -> None:
     }
     assert set(port["foreign"]["enum"]) == {*Foreign}
     assert set(port["private"]["properties"]["role"]["enum"]) == {*PrivateRole}
-    assert set(defs["form"]["anyOf"][0]["enum"]) == set(defs["form"]["anyOf"][1]["properties"]) == {*FORMS}
+    assert set(defs["form"]["anyOf"][0]["enum"]) == {*FORMS}
+    assert set(defs["form"]["anyOf"][1]["properties"]) == {*FORMS} - {"oids"}  # which takes nothing
     assert set(defs["macro"]["anyOf"][1]["properties"]) == {*MACROS}
     assert set(SCHEMA["properties"]["write"]["properties"]) == {*PHRASES}
     alone = defs["when"]["additionalProperties"]["anyOf"][1]["anyOf"][1]["items"]["not"]["enum"]

@@ -6,6 +6,7 @@
     sections    `/path` headers, then `add key=value ...`
     json        a list or dict of objects, or a table of headings and rows
     table       rows of cells under headings, as people type them
+    oids        walks of the tables of a bridge (Q-BRIDGE-MIB)
     records     output of a `show` command, by a template of ntc-templates
 
 A form is a class: made once with the dialect's parameters, called with the lines of a section.
@@ -19,6 +20,7 @@ from typing import Protocol
 from vlancheck.capture import Line
 from vlancheck.reader.forms.braces import Braces
 from vlancheck.reader.forms.jsonrows import JsonRows
+from vlancheck.reader.forms.oids import Oids
 from vlancheck.reader.forms.records import Records, known_template
 from vlancheck.reader.forms.sections import KeyedSections
 from vlancheck.reader.forms.setlines import SetLines
@@ -66,6 +68,8 @@ def make_form(name: str, params: Parameters) -> Form:
                 says=params.word("says", ""),
                 by=tuple(map(str, params.words("by"))),
             )
+        case "oids":
+            return Oids()
         case "records":
             template = params.word("template")
             if not known_template(template):
@@ -74,4 +78,4 @@ def make_form(name: str, params: Parameters) -> Form:
     raise params.unknown("form", name, FORMS)
 
 
-FORMS = ("stanzas", "set-lines", "braces", "sections", "json", "table", "records")
+FORMS = ("stanzas", "set-lines", "braces", "sections", "json", "table", "records", "oids")
