@@ -43,5 +43,20 @@ def test_whether_a_trunk_begins_empty_or_full_is_told_by_the_release(release: st
     assert fields(box(*lines, release=release), "1/g1")[2] == member
 
 
+def test_protected_ports_of_one_group_are_kept_apart_and_those_of_two_are_not() -> None:
+    """From memory: the groups are 0 to 2, and a protected port forwards to every port that is not of its group."""
+    lines = [
+        f"interface Gi1/0/{n}\nswitchport access vlan 10\nswitchport protected {g}\nexit"
+        for n, g in ((1, 0), (2, 0), (3, 1))
+    ]
+    assert came(box(*lines), "Gi1/0/1", "untagged") == {("Gi1/0/3", "untagged")}
+
+
+def test_a_port_with_802_1x_is_in_doubt() -> None:
+    """Authentication may assign a VLAN (common practice, no source)."""
+    found = box("interface Gi1/0/1", "switchport access vlan 10", "dot1x port-control auto")
+    assert found.bridge_ports["Gi1/0/1"].doubt
+
+
 def test_without_the_release_nothing_of_a_trunk_is_proven() -> None:
     assert box("interface Gi1/0/1", "switchport mode trunk", release="x").bridge_ports["Gi1/0/1"].doubt

@@ -14,7 +14,11 @@ Q = "Q-BRIDGE-MIB::dot1q"
 
 
 def walk(*lists: str, ports: int = 16, more: str = "") -> Device:
-    """Return the box of a walk with some ports and lists."""
+    """Return the box of a walk with some ports and lists; untagged ports of VLANs 10 and 20 are walked."""
+    for vid in (10, 20):
+        more += (
+            f"{Q}VlanStaticUntaggedPorts.{vid} = Hex-STRING: 00\n{Q}VlanCurrentUntaggedPorts.0.{vid} = Hex-STRING: 00\n"
+        )
     bases = "".join(f"BRIDGE-MIB::dot1dBasePortIfIndex.{port} = INTEGER: {port}\n" for port in range(1, ports + 1))
     names = "".join(f"IF-MIB::ifName.{port} = STRING: p{port}\n" for port in range(1, ports + 1))
     return device_of("SNMPv2-MIB::sysName.0 = STRING: sw\n" + names + bases + "\n".join(lists) + "\n" + more)
@@ -51,7 +55,6 @@ def test_every_list_is_read_as_it_was_written(ports: set[int], octets: int) -> N
         "iso.3.6.1.2.1.17.7.1.4.3.1.2.10 = Hex-STRING: A0",
         "1.3.6.1.2.1.17.7.1.4.3.1.2.10|4x|a0",
         f"{Q}VlanCurrentEgressPorts.0.10 = Hex-STRING: A0",
-        f"{Q}VlanCurrentEgressPorts.117070.10 = Hex-STRING: A0",
     ],
 )
 def test_every_way_of_printing_a_row(line: str) -> None:
@@ -64,6 +67,12 @@ def test_every_way_of_printing_a_row(line: str) -> None:
     [
         (f"{Q}VlanStaticEgressPorts.10 = Hex-STRING: 00 00 00 01 00 18 00 42", "ports that are not there"),
         (f'{Q}VlanStaticEgressPorts.10 = STRING: "800000000000f0"', "hexadecimal digits"),
+        (f'{Q}VlanStaticEgressPorts.10 = STRING: "58"', "hexadecimal digits"),
+        (f"{Q}VlanStaticEgressPorts.30 = Hex-STRING: 80", "which ports are untagged was not walked"),
+        (
+            f"{Q}VlanCurrentEgressPorts.10.5000 = Hex-STRING: 80\n{Q}VlanCurrentEgressPorts.20.5000 = Hex-STRING: 80",
+            "its row does not end in a VID",
+        ),
         ("1.3.6.1.2.1.17.7.1.4.3.1.2.10|4x|8", "no string of octets"),
     ],
 )

@@ -1,6 +1,7 @@
 """Nested blocks in braces, statements that end in `;`: every leaf becomes a `set` line.
 
 `inactive:` before a statement or block becomes a `deactivate` line; a list in brackets becomes one leaf an item.
+Of a text in which no line ends in `;`, every line is one statement.
 """
 
 from __future__ import annotations
@@ -35,6 +36,10 @@ class Braces:
 
     def __call__(self, lines: Sequence[Line]) -> Iterator[PathLine]:
         """Yield the path lines of `lines`; what stands outside every statement is handed on as it is."""
+        ends = {line.text.rstrip()[-1:] for line in lines}
+        if "{" in ends and ";" not in ends:
+            yield from self._by_lines(lines)
+            return
         path: list[str] = []  # statements of the blocks we are in
         outside = [self.under] if self.under else []
         above: list[Line] = []  # their lines
@@ -85,6 +90,31 @@ class Braces:
                 yield PathLine(whole, (line,), tuple(above), True)
         for line in held.lines:  # a text that is cut, or no text of this form
             yield PathLine(squeezed(line.text), (line,), tuple(above))
+
+    def _by_lines(self, lines: Sequence[Line]) -> Iterator[PathLine]:
+        """Yield the path lines of a text whose statements end where their line ends; an empty block is a leaf."""
+        path = ["set", self.under] if self.under else ["set"]
+        above: list[Line] = []  # lines of the blocks we are in
+        remark = False  # between `/*` and `*/`
+        told = [line for line in lines if line.text.strip()]
+        for line, following in zip(told, [*told[1:], None], strict=True):
+            text = line.text.strip()
+            if remark or text.startswith("/*") or any(one.match(squeezed(text)) for one in self.comments):
+                remark = "*/" not in text and (remark or text.startswith("/*"))
+                yield PathLine(squeezed(text), (line,), tuple(above), True)
+            elif text == "}":
+                if above:
+                    path.pop()
+                    above.pop()
+                yield PathLine(text, (line,), tuple(above), True)
+            else:
+                block = text.endswith("{")
+                words = text[:-1].strip() if block else text
+                filled = block and following is not None and following.text.strip() != "}"
+                yield PathLine(squeezed(" ".join([*path, words])), (line,), tuple(above), filled)
+                if block:
+                    path.append(words)
+                    above.append(line)
 
 
 _PREFIXES = ("inactive:", "protect:", "replace:", "active:")

@@ -9,6 +9,7 @@ there, or that is no string of octets, is not read, and a path line says so.
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
@@ -154,8 +155,12 @@ def _told(cells: Mapping[str, Mapping[tuple[int, ...], _Cell]]) -> Iterator[Path
     )
     status = cells.get("dot1qVlanStaticRowStatus", {})
     lists = _Lists(ports.names, [*egress.values(), *bare.values()])
+    swapped = len(egress) > 1 and len({row[-1] for row in egress}) == 1
     for row, cell in egress.items():
         vid = row[-1]
+        if swapped or not 1 <= vid <= 4094:
+            yield PathLine(f"vlan={vid}{SEP}odd list: its row does not end in a VID", (cell.line,))
+            continue
         if row in status and status[row].text != "1":
             yield PathLine(f"vlan={vid}{SEP}off", (status[row].line,))
             continue
@@ -163,6 +168,8 @@ def _told(cells: Mapping[str, Mapping[tuple[int, ...], _Cell]]) -> Iterator[Path
         yield from lists.lines(cell, "member", vid)
         if row in bare:
             yield from lists.lines(bare[row], "untagged", vid)
+        else:
+            yield PathLine(f"vlan={vid}{SEP}odd list: which ports are untagged was not walked", (cell.line,))
     for row, cell in cells.get("dot1qVlanStaticName", {}).items():
         if name := _string(cell):
             yield PathLine(_path(f"vlan={row[-1]}", f"name={name}"), (cell.line,))
@@ -186,6 +193,8 @@ class _Ports:
         called |= {row[-1]: cell for row, cell in self.cells.get("ifName", {}).items() if _string(cell)}
         for port, (interface, _) in self.interfaces.items():
             self.names[port] = _string(called[interface]) if interface in called else f"port {port}"
+        counts = Counter(self.names.values())
+        self.names = {port: name if counts[name] == 1 else f"port {port}" for port, name in self.names.items()}
         for table in _PER_PORT:
             for row in self.cells.get(table, {}):
                 self.names.setdefault(row[-1], f"port {row[-1]}")
@@ -212,7 +221,8 @@ class _Lists:
         self._names = names
         strangers = [{port for port in _ports(cell.octets) if port not in names} for cell in cells if cell.octets]
         named = [one for one in strangers if one]
-        self._inside = named[0] if named and len(named[0]) == 1 and all(one == named[0] for one in named) else set()
+        alike = len(named) > 1 and len(named[0]) == 1 and all(one == named[0] for one in named)
+        self._inside = named[0] if alike and min(named[0]) > max(names, default=0) else set()
 
     def lines(self, cell: _Cell, word: str, vid: int) -> Iterator[PathLine]:
         """Yield a path line for each port of a list, or one that says why the list is not read."""
@@ -228,8 +238,7 @@ class _Lists:
         if cell.octets is None:
             return "it is no string of octets"
         text = cell.octets.decode("latin-1")
-        wide = (max(self._names, default=0) + 7) // 8
-        if cell.text == text and len(text) > 1 and re.fullmatch(r"[0-9A-Fa-f ]+", text) and len(text) >= wide:
+        if cell.text == text and len(text) > 1 and re.fullmatch(r"[0-9A-Fa-f ]+", text):
             return "it is text of hexadecimal digits instead of octets"
         strange = {port for port in _ports(cell.octets) if port not in self._names} - self._inside
         if strange:
@@ -246,8 +255,11 @@ def _addresses(
     cells: Mapping[str, Mapping[tuple[int, ...], _Cell]], ports: _Ports, vids: Mapping[int, int]
 ) -> Iterator[PathLine]:
     """Yield the addresses learned; of which VLAN is told where the table says which filtering database is whose."""
+    shared = Counter(cell.text for cell in cells.get("dot1qVlanFdbId", {}).values())
     database = {
-        int(cell.text): row[-1] for row, cell in cells.get("dot1qVlanFdbId", {}).items() if cell.text.isdecimal()
+        int(cell.text): row[-1]
+        for row, cell in cells.get("dot1qVlanFdbId", {}).items()
+        if cell.text.isdecimal() and shared[cell.text] == 1
     }
     for row, cell in cells.get("dot1qTpFdbPort", {}).items():
         port = int(cell.text) if cell.text.isdecimal() else 0
