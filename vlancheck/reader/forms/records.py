@@ -21,6 +21,9 @@ from vlancheck.capture import Line
 from vlancheck.reader.pathlines import SEP, PathLine, squeezed
 
 
+_LONGEST = 2_000  # characters; no table is as wide
+
+
 @cache
 def _folder() -> Path:
     """Return where the templates are, without loading the library around them."""
@@ -100,6 +103,8 @@ class _Machine(textfsm.TextFSM):  # type: ignore[misc]
         self._taken, self._places, self.told = {}, [], set()
         for line in lines:
             self._line = line
+            if len(line.text) > _LONGEST:  # the library's patterns are not made for it
+                raise ValueError(f"line {line.number} is longer than a line of this output can be")
             try:
                 self._CheckLine(line.text)
             except textfsm.TextFSMError:
