@@ -111,3 +111,18 @@ def test_a_port_that_keeps_the_address_it_learned(tmp_path: Path) -> None:
     (origin,) = [one for one in found.settings["sticky-mac:GigabitEthernet1/0/3"].origins if one.file]
     assert origin.line == 4
     assert not found.unread
+
+
+def test_what_a_restart_brings_back_is_held_against_what_runs(tmp_path: Path) -> None:
+    """The saved configuration is what the box comes up with after power-off (common practice, no source)."""
+    port = "interface Gi1/0/{}\n switchport mode access\n switchport access vlan {}\n"
+    head = "version 15.2\nhostname SW-7\nvtp mode transparent\nvlan 10,20\n"
+    log = f"SW-7#show running-config\n{head}{port.format(1, 20)}{port.format(2, 20)}end\n"
+    log += f"SW-7#show startup-config\n{head}{port.format(1, 10)}{port.format(2, 20)}end\nSW-7#\n"
+    (tmp_path / "log.txt").write_text(log, encoding="utf-8")
+    (found,) = read_paths([tmp_path / "log.txt"]).devices
+
+    unsaved = {key: fact for key, fact in found.settings.items() if key.startswith("unsaved")}
+    assert set(unsaved) == {"unsaved:GigabitEthernet1/0/1"}
+    assert unsaved["unsaved:GigabitEthernet1/0/1"].origins[0].text == "switchport access vlan 10"
+    assert found.bridge_ports["GigabitEthernet1/0/1"].pvid.value == 20

@@ -60,6 +60,7 @@ sources:
   - name: two
     only-without: one
     for: it is needed
+    saved: 'no'
     capture: show two
     last: ^end$
     whole: [^version]

@@ -39,6 +39,7 @@ class Source:
     only_without: str  # name of the source that makes this one needless; "" none
     last: tuple[re.Pattern[str], ...]  # one of them matches the last line of a whole text; () nothing tells
     whole: tuple[re.Pattern[str], ...]  # one of them in a line tells that a text without a prompt is a whole one
+    saved: bool  # the text is what the device will have after a restart
     capture: str  # the command as people type it; "" when the dialect does not say
     purpose: str  # what its output is for; "" when it is not to be captured
     parts: bool  # outputs of different commands add up instead of being captures of the same thing

@@ -52,6 +52,7 @@ class Group:
     name: str  # of the device
     dialect: Dialect  # by which it is read
     pairs: list[tuple[Section, Source]] = field(default_factory=list)  # what is read, in the order given
+    saved: list[tuple[Section, Source]] = field(default_factory=list)  # what a restart brings, beside what runs now
 
 
 def group(
@@ -153,6 +154,8 @@ def _fill(made: Group, mine: Sequence[tuple[Section, str]], notes: list[Note]) -
             notes.append(Note(NoteKind.OTHER_COMMAND, message, section.file, line, made.name))
         elif source.only_without in names and (other := source_of(made.dialect, section, names)) is not None:
             made.pairs.append((section, other))
+        elif source.only_without in names and source.saved:
+            made.saved.append((section, source))
         elif source.only_without in names:
             message = f"{source.name} is not read, since {source.only_without} is there"
             notes.append(Note(NoteKind.NEEDLESS, message, section.file, line, made.name))

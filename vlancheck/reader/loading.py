@@ -224,6 +224,7 @@ class _Loader:
             only_without=params.word("only-without", ""),
             last=params.patterns("last"),
             whole=params.patterns("whole"),
+            saved=params.flag("saved", default=False),
             capture=params.word("capture", ""),
             purpose=params.word("for", ""),
             evidence=Kind(params.choice("evidence", ("line", "show"), "line")),

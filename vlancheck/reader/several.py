@@ -12,7 +12,7 @@ from vlancheck.evidence import UNKNOWN, Cover, Fact, Origin, Origins, State, joi
 from vlancheck.reader.dialect import Source
 from vlancheck.reader.grouping import Group, Note, NoteKind
 from vlancheck.reader.reading import Gathered, first_difference, gather
-from vlancheck.reader.signs import bridge_port_sign, end_sign, port_sign
+from vlancheck.reader.signs import bridge_port_sign, device_port_sign, end_sign, port_sign
 
 Pair = tuple[Section, Source]
 T = TypeVar("T")
@@ -36,7 +36,37 @@ def read_group(group: Group) -> tuple[list[Device], Gathered, list[Note]]:
         merged = _agreed(device, other.device(group.name), lines)
         notes.append(_disagreement(group.name, lines, same=merged is device))
         device = merged
+    if group.saved:
+        device = _with_saved(device, group, chosen)
     return _separated(device) if group.dialect.separate_bridges else [device], gathered, notes
+
+
+def _with_saved(device: Device, group: Group, chosen: Sequence[Pair]) -> Device:
+    """Return the device with a setting for each port at which a restart brings back something else, and its lines."""
+    running = {source.only_without for _, source in group.saved}
+    pairs = [pair for pair in chosen if pair[1].name not in running]
+    later = gather(group.dialect, [*pairs, *group.saved]).device(device.name)
+    found: dict[str, Fact[str]] = {}
+    for port in dict.fromkeys((*device.ports, *later.ports)):
+        if device_port_sign(device, port) != device_port_sign(later, port):
+            origins = _lines_of(later, port) or _lines_of(device, port)
+            found[f"unsaved:{port}"] = Fact("yes", origins)
+    for name in dict.fromkeys((*device.bridges, *later.bridges)):
+        one, other = device.bridges.get(name), later.bridges.get(name)
+        if one and other and (one.exists.sure, one.exists.possible) != (other.exists.sure, other.exists.possible):
+            first = group.saved[0]
+            line = next((line for line in first[0].lines if line.text.strip()), first[0].lines[0])
+            origin = Origin(first[1].evidence, line.text.strip(), first[0].file, line.number)
+            found["unsaved-vlans"] = Fact("yes", (origin,))
+    return replace(device, settings={**device.settings, **found}) if found else device
+
+
+def _lines_of(device: Device, port: str) -> Origins:
+    """Return the lines that make a port what it is."""
+    mine = [one for one in device.bridge_ports.values() if one.port == port]
+    made = join(*(one.pvid.origins for one in mine), *(by for one in mine for _, _, by in one.member.parts))
+    named = device.ports[port].origins if port in device.ports else ()
+    return tuple(origin for origin in join(made, named) if origin.file)
 
 
 def _rivals(group: Group, notes: list[Note]) -> tuple[list[Pair], list[tuple[Pair, Pair, Origins]]]:

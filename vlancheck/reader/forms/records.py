@@ -20,7 +20,6 @@ import textfsm
 from vlancheck.capture import Line
 from vlancheck.reader.pathlines import SEP, PathLine, squeezed
 
-
 _LONGEST = 2_000  # characters; no table is as wide
 
 
