@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import re
 
+import pytest
+
 from vlancheck.capture.console import Section
 from vlancheck.capture.detect import Signature, detect
 from vlancheck.capture.lines import Line
@@ -53,3 +55,27 @@ def test_a_sign_that_repeats_is_found_in_a_long_text() -> None:
     text = section(*(f"line {number}" for number in range(5000)), *(f" switchport {n}" for n in range(5000)))
 
     assert detect(text, [PEAR]) == [("pear", 10)]
+
+
+@pytest.mark.parametrize(
+    "line", ["hostname a", "  vlan 10", "interface Gi1/0/1", "abc", "def", "ac", "nothing", "+---+"]
+)
+@pytest.mark.parametrize(
+    "pattern",
+    [
+        r"^hostname \S",
+        r"^\s*vlan \d+$",
+        r"^interface (?:Gi|Te)\d",
+        "^abc|def",
+        "^ab?c",
+        "^(?:abc|def)",
+        "ost",
+        r"^\+-",
+        "^ab(?:c|d)|ef",
+    ],
+)
+def test_a_pattern_that_is_not_tried_would_not_have_been_found(pattern: str, line: str) -> None:
+    """What a pattern begins with spares the search, and never an answer."""
+    sign = Signature("family", (re.compile(pattern),), ())
+    section = Section("x", "", "", (Line(1, line),), None)
+    assert bool(detect(section, [sign])) is bool(re.search(pattern, line))
