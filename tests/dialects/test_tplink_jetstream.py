@@ -116,3 +116,10 @@ def test_lines_without_indentation_stand_under_their_header() -> None:
     found = device_of(text + "interface vlan 20\nip address 192.0.2.9 255.255.255.0 192.0.2.1\n#\nend\n")
     assert vids.text(found.bridges[""].exists.sure) == "1,10,20"
     assert fields(found, "vlan 20") == (20, "none", "20", "20")
+
+
+def test_a_line_that_seems_to_stand_under_a_description_is_not_lost() -> None:
+    """A pasted text is indented unevenly at times."""
+    found = box("interface gigabitEthernet 1/0/1", " description till", "   switchport pvid 10", "#")
+    assert found.bridge_ports[ONE].doubt
+    assert found.ports[ONE].description == "till"
