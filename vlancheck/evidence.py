@@ -41,6 +41,10 @@ class Origin:
     header: tuple[Origin, ...] = ()  # the lines this line stands under, outermost first
     settle: str = ""  # behind an unknown: what capture, reading or question would decide it
 
+    def __hash__(self) -> int:
+        """Two that are equal have the same text and line; the lines they stand under are not gone through for it."""
+        return hash((self.text, self.line))
+
     def __str__(self) -> str:
         if not self.file:
             return f"{self.kind}: {self.text}" + (f" ({self.source})" if self.source else "")
