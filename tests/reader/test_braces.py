@@ -33,3 +33,10 @@ def test_lines_that_say_nothing_are_no_statements() -> None:
 
     assert [line.text for line in lines if not line.passed] == ["set a b"]
     assert [line.lines[0].number for line in lines if line.passed] == [1, 2, 4, 5]
+
+
+def test_without_a_semicolon_every_line_is_a_statement_and_an_empty_block_is_a_leaf() -> None:
+    """As VyOS prints its configuration."""
+    found = read(Braces(), 'a {\n    b c {\n    }\n    /* d\n       e */\n    f "g { h"\n}\n')
+
+    assert [line.text for line in found if not line.passed] == ["set a b c", 'set a f "g { h"']
