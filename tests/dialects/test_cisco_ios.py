@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from dialects.boxes import device_of
 from vlancheck import vids
 from vlancheck.dot1q.model import Device, PortKind
 from vlancheck.pipeline import read_paths
@@ -126,3 +127,11 @@ def test_what_a_restart_brings_back_is_held_against_what_runs(tmp_path: Path) ->
     assert set(unsaved) == {"unsaved:GigabitEthernet1/0/1"}
     assert unsaved["unsaved:GigabitEthernet1/0/1"].origins[0].text == "switchport access vlan 10"
     assert found.bridge_ports["GigabitEthernet1/0/1"].pvid.value == 20
+
+
+def test_a_line_that_is_indented_below_a_description_is_no_part_of_it() -> None:
+    """A capture that was pasted may have any indentation; what stands below is read or unread, never swallowed."""
+    text = "hostname SW-8\ninterface Gi1/0/1\n description desk\n   switchport access vlan 10\nend\n"
+    found = device_of(text)
+    assert found.ports["GigabitEthernet1/0/1"].description == "desk"
+    assert any("switchport access vlan 10" in unread.origin[0].text for unread in found.unread)

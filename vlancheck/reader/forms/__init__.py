@@ -5,6 +5,7 @@
     braces      nested blocks, turned to set lines
     sections    `/path` headers, then `add key=value ...`
     json        a list or dict of objects, or a table of headings and rows
+    json-tree   rows of lists anywhere in a JSON tree (RFC 7951)
     table       rows of cells under headings, as people type them
     oids        walks of the tables of a bridge (Q-BRIDGE-MIB)
     records     output of a `show` command, by a template of ntc-templates
@@ -20,6 +21,7 @@ from typing import Protocol
 from vlancheck.capture import Line
 from vlancheck.reader.forms.braces import Braces
 from vlancheck.reader.forms.jsonrows import JsonRows
+from vlancheck.reader.forms.jsontree import JsonTree
 from vlancheck.reader.forms.oids import Oids
 from vlancheck.reader.forms.records import Records, known_template
 from vlancheck.reader.forms.sections import KeyedSections
@@ -68,6 +70,8 @@ def make_form(name: str, params: Parameters) -> Form:
                 says=params.word("says", ""),
                 by=tuple(map(str, params.words("by"))),
             )
+        case "json-tree":
+            return JsonTree({str(path): str(key) for path, key in params.mapping("lists").items()})
         case "oids":
             return Oids()
         case "records":
@@ -78,4 +82,4 @@ def make_form(name: str, params: Parameters) -> Form:
     raise params.unknown("form", name, FORMS)
 
 
-FORMS = ("stanzas", "set-lines", "braces", "sections", "json", "table", "records", "oids")
+FORMS = ("stanzas", "set-lines", "braces", "sections", "json", "table", "records", "oids", "json-tree")

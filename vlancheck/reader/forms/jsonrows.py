@@ -20,10 +20,10 @@ _BLANK = " \t\r\n"
 _DEEPEST = 64  # objects within objects; no capture comes near
 
 
-class _Node(NamedTuple):
+class Node(NamedTuple):
     """A value of the text."""
 
-    value: str | list[_Node] | dict[str, _Node]  # a scalar as text
+    value: str | list[Node] | dict[str, Node]  # a scalar as text
     start: int  # where it starts
     end: int  # where it ends
 
@@ -47,7 +47,7 @@ class JsonRows:
         for line in shown:
             begins.append(begins[-1] + len(line.text) + 1)
 
-        def excerpt(node: _Node) -> Line:
+        def excerpt(node: Node) -> Line:
             number = shown[bisect_right(begins, node.start) - 1].number
             return Line(number, " ".join(text[node.start : node.end].split()))
 
@@ -72,25 +72,22 @@ class JsonRows:
                 if name in self.each and isinstance(node.value, list):
                     for item in node.value:
                         told.add(excerpt(item).number)
-                        said = " ".join([name, *self._ranged(_scalars(item))])
+                        said = " ".join([name, *self._ranged(scalars(item))])
                         yield PathLine(f"{head}{SEP}{squeezed(said)}", (excerpt(item),), (above,))
                 else:
-                    for said, leaf in _scalars(node, name):
+                    for said, leaf in scalars(node, name):
                         told.add(excerpt(leaf).number)
                         source = Line(excerpt(leaf).number, said)
                         yield PathLine(f"{head}{SEP}{squeezed(said)}", (source,), (above,))
         yield from (PathLine("", (line,), (), True) for line in shown if line.number not in told)
 
-    def _whole(self, row: Mapping[str, _Node], head: str, source: Line, above: Line) -> PathLine:
+    def _whole(self, row: Mapping[str, Node], head: str, source: Line, above: Line) -> PathLine:
         """Return a record as one path line."""
-        said = [words for name, node in row.items() if name != self.key for words, _ in _scalars(node, name)]
+        said = [words for name, node in row.items() if name != self.key for words, _ in scalars(node, name)]
         return PathLine(f"{head}{SEP}{squeezed(' '.join(said))}", (source,), (above,))
 
-    def _rows(self, text: str) -> Iterator[tuple[dict[str, _Node], _Node]]:
-        root, at = _value(text, _skip(text, 0), 0)
-        if _skip(text, at) < len(text):
-            raise ValueError("text follows the JSON")
-        value = root.value
+    def _rows(self, text: str) -> Iterator[tuple[dict[str, Node], Node]]:
+        value = document(text).value
         if isinstance(value, dict) and "headings" in value and "data" in value:
             headings = [node.value for node in _list(value["headings"])]
             for row in _list(value["data"]):
@@ -98,7 +95,7 @@ class JsonRows:
                 yield {str(name): cell for name, cell in zip(headings, cells, strict=False)}, row
         elif isinstance(value, dict) and self.each:
             for name, node in value.items():
-                yield {self.key: _Node(name, node.start, node.start), self.each[0]: node}, node
+                yield {self.key: Node(name, node.start, node.start), self.each[0]: node}, node
         elif isinstance(value, list):
             for row in value:
                 if not isinstance(row.value, dict):
@@ -107,7 +104,7 @@ class JsonRows:
         else:
             raise ValueError("it is no list of objects")
 
-    def _ranged(self, scalars: Iterator[tuple[str, _Node]]) -> Iterator[str]:
+    def _ranged(self, scalars: Iterator[tuple[str, Node]]) -> Iterator[str]:
         pairs = dict(said.partition("=")[::2] for said, _ in scalars)
         for low, high in self.ranges.items():
             if low in pairs and high in pairs:
@@ -115,41 +112,49 @@ class JsonRows:
         return (f"{name}={value}" for name, value in pairs.items())
 
 
-def _scalars(node: _Node, name: str = "") -> Iterator[tuple[str, _Node]]:
+def document(text: str) -> Node:
+    """Return the value that a text is; raise ValueError when it is no JSON, or more follows."""
+    root, at = _value(text, _skip(text, 0), 0)
+    if _skip(text, at) < len(text):
+        raise ValueError("text follows the JSON")
+    return root
+
+
+def scalars(node: Node, name: str = "") -> Iterator[tuple[str, Node]]:
     """Yield `name=value` of every scalar in `node`; a list of scalars is one value joined by commas."""
     if isinstance(node.value, dict):
         for key, inner in node.value.items():
-            yield from _scalars(inner, f"{name}.{key}" if name else key)
+            yield from scalars(inner, f"{name}.{key}" if name else key)
     elif isinstance(node.value, list):
         plain = [item.value for item in node.value if isinstance(item.value, str)]
         if plain or not node.value:
             yield f"{name}={','.join(plain)}", node
         for place, item in enumerate(node.value):
             if not isinstance(item.value, str):
-                yield from _scalars(item, f"{name}.{place}")
+                yield from scalars(item, f"{name}.{place}")
     else:
         yield f"{name}={node.value}", node
 
 
-def _list(node: _Node) -> list[_Node]:
+def _list(node: Node) -> list[Node]:
     if not isinstance(node.value, list):
         raise ValueError("headings and rows must be lists")
     return node.value
 
 
-def _untagged(node: _Node) -> _Node:
+def _untagged(node: Node) -> Node:
     """Return a cell without the marks `set`, `map` and `uuid` that a table may put before its values."""
     value = node.value
     if not (isinstance(value, list) and len(value) == 2 and isinstance(mark := value[0].value, str)):
         return node
     inner = value[1]
     if mark == "uuid":
-        return _Node(inner.value, node.start, node.end)
+        return Node(inner.value, node.start, node.end)
     if mark == "set":
-        return _Node([_untagged(item) for item in _list(inner)], node.start, node.end)
+        return Node([_untagged(item) for item in _list(inner)], node.start, node.end)
     if mark == "map":
         pairs = [_list(pair) for pair in _list(inner)]
-        return _Node({str(key.value): _untagged(item) for key, item in pairs}, node.start, node.end)
+        return Node({str(key.value): _untagged(item) for key, item in pairs}, node.start, node.end)
     return node
 
 
@@ -162,7 +167,7 @@ def _skip(text: str, at: int) -> int:
     return at
 
 
-def _value(text: str, at: int, depth: int) -> tuple[_Node, int]:
+def _value(text: str, at: int, depth: int) -> tuple[Node, int]:
     if depth > _DEEPEST:
         raise ValueError(f"it nests deeper than {_DEEPEST}")
     if text[at : at + 1] == "{":
@@ -175,11 +180,11 @@ def _value(text: str, at: int, depth: int) -> tuple[_Node, int]:
         line = text.count("\n", 0, at) + 1
         raise ValueError(f"no JSON at line {line} of the output: {text[at : at + 20]!r}") from error
     said = "" if value is None else str(value).lower() if isinstance(value, bool) else str(value)
-    return _Node(said, at, end), end
+    return Node(said, at, end), end
 
 
-def _object(text: str, start: int, depth: int) -> tuple[_Node, int]:
-    found: dict[str, _Node] = {}
+def _object(text: str, start: int, depth: int) -> tuple[Node, int]:
+    found: dict[str, Node] = {}
     at = _skip(text, start + 1)
     while text[at : at + 1] != "}":
         name, at = _value(text, at, depth + 1)
@@ -188,17 +193,17 @@ def _object(text: str, start: int, depth: int) -> tuple[_Node, int]:
             raise ValueError(f"no JSON: ':' is missing after {text[name.start : name.end]}")
         found[name.value], at = _value(text, _skip(text, at + 1), depth + 1)
         at = _comma(text, at, "}")
-    return _Node(found, start, at + 1), at + 1
+    return Node(found, start, at + 1), at + 1
 
 
-def _array(text: str, start: int, depth: int) -> tuple[_Node, int]:
-    found: list[_Node] = []
+def _array(text: str, start: int, depth: int) -> tuple[Node, int]:
+    found: list[Node] = []
     at = _skip(text, start + 1)
     while text[at : at + 1] != "]":
         item, at = _value(text, at, depth + 1)
         found.append(item)
         at = _comma(text, at, "]")
-    return _Node(found, start, at + 1), at + 1
+    return Node(found, start, at + 1), at + 1
 
 
 def _comma(text: str, at: int, end: str) -> int:
