@@ -174,3 +174,15 @@ def test_what_is_not_modelled_leaves_the_circuit_in_doubt() -> None:
     text = f"interface {port(1)}\n dot1q tunneling ethertype 0x9100\n!"
     found = box(text, circuit("1.10", "encapsulation dot1q 10 second-dot1q 20"), domain("1.10"))
     assert found.bridge_ports[f"{port(1)}.10"].doubt
+
+
+def test_a_later_encapsulation_or_rewrite_replaces_the_one_before() -> None:
+    """A sub-interface has one encapsulation and one rewrite; a line that is pasted later takes their place."""
+    found = box(
+        circuit("1.10", "encapsulation dot1q 10 second-dot1q 20 exact", "encapsulation dot1q 30",
+                "rewrite ingress tag push dot1q 5 second-dot1q 6 symmetric", POP),
+        circuit("2.1", "encapsulation dot1q 7", "encapsulation untagged"),
+        domain("1.10", "2.1"),
+    )  # fmt: skip
+    assert came(found, port(1), "30.9") == {(port(2), "9")}
+    assert came(found, port(2), "untagged") == {(port(1), "30")}
