@@ -21,7 +21,7 @@ def text(name: str = "", fixtures: Mapping[str, int] = MappingProxyType({})) -> 
     names = dialect_names()
     if not name:
         width = max(map(len, names))
-        tested = {one: f"  ({fixtures[one]} fixtures)" if one in fixtures else "" for one in names}
+        tested = {one: f"  ({_fixtures(fixtures[one])})" if one in fixtures else "" for one in names}
         return "\n".join(f"{one:<{width}}  {load_dialect(one).title}{tested[one]}" for one in names)
     if name not in names:
         near = get_close_matches(name, names, 3)
@@ -37,8 +37,12 @@ def text(name: str = "", fixtures: Mapping[str, int] = MappingProxyType({})) -> 
         how += ["as a saved file"] if source.bare else []
         out.append(f"  {source.name:<{width}}  {', '.join(how)}")
     if name in fixtures:
-        out += ["", f"tested on {fixtures[name]} fixtures: vlancheck dialects test {name}"]
+        out += ["", f"tested on {_fixtures(fixtures[name])}: vlancheck dialects test {name}"]
     return "\n".join(out)
+
+
+def _fixtures(count: int) -> str:
+    return f"{count} fixture" if count == 1 else f"{count} fixtures"
 
 
 def document() -> dict[str, Any]:
