@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import json
 from bisect import bisect_right
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -42,14 +42,10 @@ class JsonRows:
         shown = [line for line in lines if line.text.strip()]
         if not shown:
             return
-        text = "\n".join(line.text for line in shown)
-        begins = [0]
-        for line in shown:
-            begins.append(begins[-1] + len(line.text) + 1)
+        text, number = joined(shown)
 
         def excerpt(node: Node) -> Line:
-            number = shown[bisect_right(begins, node.start) - 1].number
-            return Line(number, " ".join(text[node.start : node.end].split()))
+            return Line(number(node), " ".join(text[node.start : node.end].split()))
 
         told: set[int] = set()
         for row, where in self._rows(text):
@@ -110,6 +106,14 @@ class JsonRows:
             if low in pairs and high in pairs:
                 pairs[low] = f"{pairs[low]}-{pairs.pop(high)}"
         return (f"{name}={value}" for name, value in pairs.items())
+
+
+def joined(lines: Sequence[Line]) -> tuple[str, Callable[[Node], int]]:
+    """Return the text of some lines, and what tells the number of the line on which a node of it begins."""
+    begins = [0]
+    for line in lines:
+        begins.append(begins[-1] + len(line.text) + 1)
+    return "\n".join(line.text for line in lines), lambda node: lines[bisect_right(begins, node.start) - 1].number
 
 
 def document(text: str) -> Node:

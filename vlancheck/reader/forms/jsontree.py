@@ -5,12 +5,11 @@ A list is known by its name and that of the container around it; module prefixes
 
 from __future__ import annotations
 
-from bisect import bisect_right
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from vlancheck.capture import Line
-from vlancheck.reader.forms.jsonrows import Node, document, scalars
+from vlancheck.reader.forms.jsonrows import Node, document, joined, scalars
 from vlancheck.reader.pathlines import SEP, PathLine, squeezed
 
 
@@ -25,14 +24,7 @@ class JsonTree:
         shown = [line for line in lines if line.text.strip()]
         if not shown:
             return
-        text = "\n".join(line.text for line in shown)
-        begins = [0]
-        for line in shown:
-            begins.append(begins[-1] + len(line.text) + 1)
-
-        def place(node: Node) -> int:
-            return shown[bisect_right(begins, node.start) - 1].number
-
+        text, place = joined(shown)
         told: set[int] = set()
         found = False
         for key, row in self._rows(document(text), "", ""):
