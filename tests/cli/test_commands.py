@@ -275,8 +275,9 @@ def test_a_closed_pipe_is_quiet(site: Path) -> None:
 
 
 def test_an_interrupt_is_130(tmp_path: Path) -> None:
-    """Ctrl-C while it works ends it with one line."""
-    code = "import vlancheck.cli.guard as g, time; g.guarded(lambda: time.sleep(30))()"
+    """Ctrl-C while it works ends it with one line, also where the tests themselves run in the background."""
+    code = "import signal, time; signal.signal(signal.SIGINT, signal.default_int_handler); "
+    code += "import vlancheck.cli.guard as g; g.guarded(lambda: time.sleep(30))()"
     running = subprocess.Popen([sys.executable, "-c", code], stderr=subprocess.PIPE, text=True)
     time.sleep(1.5)
     running.send_signal(signal.SIGINT)
