@@ -14,6 +14,7 @@ from vlancheck.errors import UsageError
 
 if TYPE_CHECKING:
     from vlancheck.reader import Reading
+    from vlancheck.starting import Pile
 
 _SHEET = "patching-to-fill-in.csv"
 
@@ -98,10 +99,7 @@ def _write(folder: Path, texts: dict[str, str], copies: dict[Path, str]) -> None
         raise UsageError(f"cannot be written: {error.strerror}", file=str(error.filename or folder)) from error
 
 
-def _told(folder: Path, pile: object, files: int) -> str:
-    from vlancheck.starting import Pile
-
-    assert isinstance(pile, Pile)
+def _told(folder: Path, pile: Pile, files: int) -> str:
     sure = sum(1 for guess in pile.cords if guess.sure and guess.known)
     likely = sum(1 for guess in pile.cords if guess.known) - sure
     strangers = len({guess.other for guess in pile.cords if not guess.known})

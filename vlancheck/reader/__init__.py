@@ -15,7 +15,7 @@ from vlancheck.reader.loading import dialect_names, load_dialect, load_signs
 from vlancheck.reader.pasting import all_pasted
 from vlancheck.reader.reading import Gathered
 from vlancheck.reader.several import read_group
-from vlancheck.reader.signs import device_port_sign
+from vlancheck.reader.signs import port_signs
 from vlancheck.reader.unprinted import with_unprinted_port
 
 ReadNote = Note
@@ -76,8 +76,9 @@ def with_lines_pasted(reading: Reading, edits: Mapping[str, Sequence[Section]]) 
         f"{old.name}:{port}": f"lines are planned at {old.name}:{port}"
         for old, new in zip(reading.devices, devices, strict=True)
         if old is not new
+        for before, after in [(port_signs(old), port_signs(new))]
         for port in new.ports
-        if device_port_sign(old, port) != device_port_sign(new, port)
+        if before.get(port) != after.get(port)
     }
     return replace(reading, devices=devices, gathered=MappingProxyType(gathered), typed=MappingProxyType(typed))
 

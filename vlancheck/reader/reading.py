@@ -82,14 +82,15 @@ def replay(gathered: Gathered, pairs: Iterable[tuple[Section, Source]]) -> None:
         except ValueError as error:
             gathered.problems.append((section, source, str(error)))
             if not source.moments:
-                gathered.doubt = (*gathered.doubt, _place(section, source, section.lines[0]))
+                gathered.doubt = (*gathered.doubt, origin_of(section, source, section.lines[0]))
         if not source.moments and source.is_cut(section):
-            gathered.doubt = (*gathered.doubt, _place(section, source, section.lines[-1]))
+            gathered.doubt = (*gathered.doubt, origin_of(section, source, section.lines[-1]))
     for taken in late:
         taken.apply(gathered, taken.ports)
 
 
-def _place(section: Section, source: Source, line: Line) -> Origin:
+def origin_of(section: Section, source: Source, line: Line) -> Origin:
+    """Return where a line of a captured output stands."""
     return Origin(source.evidence, line.text.strip(), section.file, line.number)
 
 

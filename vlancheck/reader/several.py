@@ -8,11 +8,11 @@ from typing import TypeVar
 
 from vlancheck.capture import Section
 from vlancheck.dot1q.model import Bridge, Device
-from vlancheck.evidence import UNKNOWN, Cover, Fact, Origin, Origins, State, join
+from vlancheck.evidence import UNKNOWN, Cover, Fact, Origins, State, join
 from vlancheck.reader.dialect import Source
 from vlancheck.reader.grouping import Group, Note, NoteKind
-from vlancheck.reader.reading import Gathered, first_difference, gather
-from vlancheck.reader.signs import bridge_port_sign, device_port_sign, end_sign, port_sign
+from vlancheck.reader.reading import Gathered, first_difference, gather, origin_of
+from vlancheck.reader.signs import bridge_port_sign, end_sign, port_sign, port_signs
 
 Pair = tuple[Section, Source]
 T = TypeVar("T")
@@ -47,17 +47,17 @@ def _with_saved(device: Device, group: Group, chosen: Sequence[Pair]) -> Device:
     pairs = [pair for pair in chosen if pair[1].name not in running]
     later = gather(group.dialect, [*pairs, *group.saved]).device(device.name)
     found: dict[str, Fact[str]] = {}
+    now, then = port_signs(device), port_signs(later)
     for port in dict.fromkeys((*device.ports, *later.ports)):
-        if device_port_sign(device, port) != device_port_sign(later, port):
+        if now.get(port) != then.get(port):
             origins = _lines_of(later, port) or _lines_of(device, port)
             found[f"unsaved:{port}"] = Fact("yes", origins)
     for name in dict.fromkeys((*device.bridges, *later.bridges)):
         one, other = device.bridges.get(name), later.bridges.get(name)
         if one and other and (one.exists.sure, one.exists.possible) != (other.exists.sure, other.exists.possible):
-            first = group.saved[0]
-            line = next((line for line in first[0].lines if line.text.strip()), first[0].lines[0])
-            origin = Origin(first[1].evidence, line.text.strip(), first[0].file, line.number)
-            found["unsaved-vlans"] = Fact("yes", (origin,))
+            section, source = group.saved[0]
+            line = next((line for line in section.lines if line.text.strip()), section.lines[0])
+            found["unsaved-vlans"] = Fact("yes", (origin_of(section, source, line),))
     return replace(device, settings={**device.settings, **found}) if found else device
 
 
@@ -86,8 +86,7 @@ def _rivals(group: Group, notes: list[Note]) -> tuple[list[Pair], list[tuple[Pai
             notes.append(Note(NoteKind.SAME, message, section.file, section.lines[0].number, group.name))
         else:
             origins = tuple(
-                Origin(source.evidence, line.text.strip(), file, line.number)
-                for line, file in zip(lines, (first[0].file, section.file), strict=True)
+                origin_of(where, source, line) for line, where in zip(lines, (first[0], section), strict=True)
             )
             rivals.append((first, pair, origins))
     for section, source in chosen:

@@ -10,14 +10,14 @@ def port_sign(port: Port) -> object:
     return port.kind, port.up.value, port.bundle, port.bundle_mode, port.negotiation and port.negotiation.mode
 
 
-def device_port_sign(device: Device, name: str) -> object:
-    """Return what a port of a box and everything on it is, as its lines ask, without who said so."""
-    port = device.ports.get(name)
-    return (
-        port and port_sign(port),
-        {key: bridge_port_sign(one) for key, one in device.bridge_ports.items() if one.port == name},
-        {key: end_sign(one) for key, one in device.ends.items() if one.port == name},
-    )
+def port_signs(device: Device) -> dict[str, object]:
+    """Return what each port of a box and everything on it is, as its lines ask, without who said so."""
+    on: dict[str, dict[object, object]] = {name: {} for name in device.ports}
+    for key, bridge_port in device.bridge_ports.items():
+        on.setdefault(bridge_port.port, {})["bridge port", key] = bridge_port_sign(bridge_port)
+    for key, end in device.ends.items():
+        on.setdefault(end.port, {})["end", key] = end_sign(end)
+    return {name: (name in device.ports and port_sign(device.ports[name]), sign) for name, sign in on.items()}
 
 
 def end_sign(end: End) -> object:

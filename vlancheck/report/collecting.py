@@ -90,8 +90,10 @@ def _source(dialect: Dialect, command: str) -> Source | None:
 
 
 def _purpose(box: Box | None, command: str) -> str:
-    source = _source(box.dialect, command) if box else None
-    return source.purpose if source and source.purpose else "everything about this box" if box is None else ""
+    if box is None:
+        return "everything about this box"
+    source = _source(box.dialect, command)
+    return source.purpose if source else ""
 
 
 def _others(boxes: Sequence[Box], counts: Mapping[tuple[str, str], int]) -> Iterable[Wanted]:

@@ -14,7 +14,7 @@ from vlancheck.dot1q.model import Bridge, Device
 from vlancheck.reader import Gathered
 from vlancheck.reader.facts import Of
 from vlancheck.reader.pasting import pasted
-from vlancheck.reader.signs import bridge_port_sign, end_sign, port_sign
+from vlancheck.reader.signs import port_signs
 from vlancheck.reader.unprinted import with_unprinted_port
 from vlancheck.writer.phrases import Phrases, Said, say_port
 from vlancheck.writer.plan import PortPlan, Wish, WriteError, plan_of
@@ -166,9 +166,7 @@ def _same(before: Device, after: Device, *, but: Sequence[str], vlans: bool = Tr
 
 def _sign(box: Device, but: Sequence[str], *, vlans: bool) -> object:
     return (
-        {name: port_sign(one) for name, one in box.ports.items() if name not in but},
-        {name: bridge_port_sign(one) for name, one in box.bridge_ports.items() if one.port not in but},
-        {name: end_sign(one) for name, one in box.ends.items() if one.port not in but},
+        {port: sign for port, sign in port_signs(box).items() if port not in but},
         {name: _vlans(one) for name, one in box.bridges.items()} if vlans else {},
     )
 

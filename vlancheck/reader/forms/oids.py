@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from vlancheck.capture import Line
@@ -173,8 +173,7 @@ def _told(cells: Mapping[str, Mapping[tuple[int, ...], _Cell]]) -> Iterator[Path
     for row, cell in cells.get("dot1qVlanStaticName", {}).items():
         if name := _string(cell):
             yield PathLine(_path(f"vlan={row[-1]}", f"name={name}"), (cell.line,))
-    filtered = {row[-1]: row[-1] for row in egress}
-    yield from _addresses(cells, ports, filtered)
+    yield from _addresses(cells, ports, {row[-1] for row in egress})
 
 
 @dataclass(slots=True)
@@ -252,7 +251,7 @@ def _ports(octets: bytes) -> list[int]:
 
 
 def _addresses(
-    cells: Mapping[str, Mapping[tuple[int, ...], _Cell]], ports: _Ports, vids: Mapping[int, int]
+    cells: Mapping[str, Mapping[tuple[int, ...], _Cell]], ports: _Ports, vids: Collection[int]
 ) -> Iterator[PathLine]:
     """Yield the addresses learned; of which VLAN is told where the table says which filtering database is whose."""
     shared = Counter(cell.text for cell in cells.get("dot1qVlanFdbId", {}).values())
