@@ -9,6 +9,7 @@ import pytest
 from vlancheck.changes.change import Kind
 from vlancheck.changes.signing import must_sign
 from vlancheck.dot1q.model import Device, Port
+from vlancheck.dot1q.properties import Property
 from vlancheck.evidence import Fact
 from vlancheck.outcome import Report
 from vlancheck.verdicts.ground import Ground
@@ -130,10 +131,14 @@ def test_what_somebody_answers_for_is_to_sign(
 
 
 def test_a_port_that_learned_its_address_is_to_sign() -> None:
-    """A setting of the box says so; `no` says that it does not."""
-    settings = {"sticky-mac:1": Fact("yes"), "sticky-mac:2": Fact("no")}
-    ports = {name: Port(name=name) for name in ("1", "2", "3")}
-    ground = Ground(Network([Device(name="ACC-1", ports=ports, settings=settings)], []))
+    """A property of the port says so; `no` says that it does not."""
+    sticky: dict[str, dict[Property, Fact[str]]] = {
+        "1": {Property.STICKY_MAC: Fact("yes")},
+        "2": {Property.STICKY_MAC: Fact("no")},
+        "3": {},
+    }
+    ports = {name: Port(name=name, properties=one) for name, one in sticky.items()}
+    ground = Ground(Network([Device(name="ACC-1", ports=ports)], []))
 
     assert [must_sign(ground, {}, f"ACC-1:{port}") for port in ports] == ["sticky MAC", "", ""]
 

@@ -9,6 +9,7 @@ import pytest
 from dialects.boxes import device_of
 from vlancheck import vids
 from vlancheck.dot1q.model import Device, PortKind
+from vlancheck.dot1q.properties import Property
 from vlancheck.pipeline import read_paths
 
 CAPTURE = Path(__file__).parents[2] / "fixtures/dialects/cisco_ios/acc-1.txt"
@@ -104,12 +105,12 @@ def test_a_list_that_is_none_is_unread_and_leaves_the_port_open(tmp_path: Path, 
 
 
 def test_a_port_that_keeps_the_address_it_learned(tmp_path: Path) -> None:
-    """`switchport port-security mac-address sticky`: Catalyst 3750 command reference; the setting names the port."""
+    """`switchport port-security mac-address sticky`: Catalyst 3750 command reference; a property of the port."""
     text = "hostname ACC-1\ninterface Gi1/0/3\n switchport mode access\n switchport port-security mac-address sticky\n"
     (tmp_path / "acc-1.txt").write_text(text)
     (found,) = read_paths([tmp_path / "acc-1.txt"]).devices
 
-    (origin,) = [one for one in found.settings["sticky-mac:GigabitEthernet1/0/3"].origins if one.file]
+    (origin,) = [one for one in found.ports["GigabitEthernet1/0/3"].properties[Property.STICKY_MAC].origins if one.file]
     assert origin.line == 4
     assert not found.unread
 

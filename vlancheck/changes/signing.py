@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from vlancheck.dot1q.properties import Property
 from vlancheck.places import split_place
 from vlancheck.site.endpoints import EndpointKind
 from vlancheck.site.sheet import Endpoint
@@ -24,5 +25,5 @@ def must_sign(ground: Ground, endpoints: Mapping[str, Endpoint], place: str) -> 
     if endpoint is not None and EndpointKind.PHONE in endpoint.kinds:
         return "phone"
     device, port = split_place(place)
-    sticky = ground.network.devices[device].settings.get(f"sticky-mac:{port}")
+    sticky = ground.network.devices[device].ports[port].properties.get(Property.STICKY_MAC)
     return "sticky MAC" if sticky is not None and sticky.value != "no" else ""

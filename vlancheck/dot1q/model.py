@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from types import MappingProxyType
 
+from vlancheck.dot1q.properties import Property
 from vlancheck.dot1q.tags import C_TAG
 from vlancheck.evidence import Cover, Fact, Origins, assumed
 from vlancheck.vids import EVERY
@@ -141,6 +142,8 @@ class Seen:
     vid: int | None = None  # VID of the relay in which it was learned; None not shown
     neighbour: str = ""  # name a neighbour gives itself by LLDP or a protocol like it; "" none spoke
     neighbour_port: str = ""  # port of its own that the neighbour names
+    neighbour_pvid: int | None = None  # VID of untagged frames that it tells of that port; None not told, or told as 0
+    neighbour_vids: int = 0  # VIDs that it tells of that port (IEEE Std 802.1Q, D.2.2 and D.2.3); 0 none told
     origins: Origins = ()  # the lines that show it
 
 
@@ -158,8 +161,12 @@ class Port:
     description: str = ""  # what people wrote on it
     seen: tuple[Seen, ...] = ()  # what captures show behind it
     shown: Shown | None = None  # what the device showed it does here; it holds while nothing around it changes
+    properties: Mapping[Property, Fact[str]] = field(default_factory=dict)  # what it is set to beside VLANs
     configured: BridgePort | None = None  # where `shown` took its place: what the lines made of it
     origins: Origins = ()  # where the port is named
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "properties", MappingProxyType(dict(self.properties)))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -175,6 +175,7 @@ class _Builder:
                 bundle_mode=fields.bundle_mode,
                 description=fields.description,
                 seen=fields.seen,
+                properties=fields.properties,
                 negotiation=self._negotiation(fields, scopes, name),
                 shown=self._shown(scopes, name),
                 origins=entity.origins,
@@ -183,8 +184,6 @@ class _Builder:
             self.ports[stands_on] = Port(name=stands_on, origins=entity.origins)
         if fields.address is not None:
             self.addresses[f"address:{name}"] = fields.address
-        if fields.sticky is not None:
-            self.addresses[f"sticky-mac:{name}"] = fields.sticky
         if fields.what == "bridge-port":
             self.bridge_ports[name] = self._bridge_port(fields, name)
         elif fields.what == "end":

@@ -8,10 +8,12 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
+from vlancheck import vids
 from vlancheck.dot1q.macs import mac_address
 from vlancheck.dot1q.model import NO_TAG, Foreign, PrivateRole, PrivateVlan, Push, Rewrite, Seen, TagMatch
+from vlancheck.dot1q.properties import Property
 from vlancheck.evidence import UNKNOWN, Cover, Fact, Kind, Origin, Origins, assumed, default, join
-from vlancheck.reader.facts import Row, Rows
+from vlancheck.reader.facts import Row, Rows, Value
 from vlancheck.reader.meaning import Fields, PortRow, Setter, single, with_why
 from vlancheck.reader.params import Parameters
 from vlancheck.reader.terms import Names, Scope, Scopes, TermMaker, make_when, origins_of, value_of
@@ -22,7 +24,7 @@ Level = Callable[[Scopes, Origins], tuple[list[TagMatch], bool]]  # matches, and
 PORT_WORDS = (
     "what", "on", "inside", "up", "link", "bundle", "bundle-mode", "description", "bridge", "pvid", "admit", "member",
     "untagged", "forwarding", "select", "entry", "exit", "tpids", "sends", "foreign", "private", "isolation", "address",
-    "seen", "sticky", "negotiates", "doubt",
+    "seen", "properties", "negotiates", "doubt",
 )  # fmt: skip
 _SETS = ("admit", "member", "untagged", "forwarding")
 _FLAGS = {"yes": True, "no": False, "unknown": UNKNOWN}
@@ -73,8 +75,10 @@ class _Setters:
                 return [self._what(self.params.choice(word, ("bridge-port", "end", "port", "nothing")))]
             case "inside":
                 return [_attribute(word, self.params.flag(word, default=False))]
-            case "address" | "sticky":
-                return [self._setting(word, self.params.word(word))]
+            case "address":
+                return [self._address(self.params.word(word))]
+            case "properties":
+                return self._properties()
             case "up" | "link":
                 return [self._flag(word, self.params.word(word))]
             case "on" | "bundle" | "bundle-mode" | "description" | "bridge":
@@ -174,16 +178,27 @@ class _Setters:
 
         return isolation
 
-    def _setting(self, word: str, text: str) -> Setter:
-        """Return what keeps a fact of the port as a setting of its device."""
+    def _address(self, text: str) -> Setter:
         name = self.names.split(text, self.params)
 
-        def setting(fields: Fields, scopes: Scopes, because: Origins, why: Origins) -> None:
-            value = value_of(scopes, name)
-            if isinstance(value, Fact) and isinstance(value.value, str):
-                setattr(fields, word, Fact(value.value, join(value.origins, why)))
+        def address(fields: Fields, scopes: Scopes, because: Origins, why: Origins) -> None:
+            if (fact := _said(value_of(scopes, name), why)) is not None:
+                fields.address = fact
 
-        return setting
+        return address
+
+    def _properties(self) -> list[Setter]:
+        table = self.params.below("properties")
+        made = [self._property(word, self.names.split(table.word(word), table)) for word in Property if table.has(word)]
+        table.done()
+        return made
+
+    def _property(self, word: Property, name: tuple[str, str]) -> Setter:
+        def one(fields: Fields, scopes: Scopes, because: Origins, why: Origins) -> None:
+            if (fact := _said(value_of(scopes, name), why)) is not None:
+                fields.properties[word] = fact
+
+        return one
 
     def _seen(self, text: str) -> Setter:
         name = self.names.split(text, self.params)
@@ -390,8 +405,31 @@ def _shown(row: Row) -> Seen:
         vid=vids.bit_length() - 1 if isinstance(vids, int) and vids else None,
         neighbour=words.get("neighbour", ""),
         neighbour_port=words.get("port", ""),
+        neighbour_pvid=_told(row.columns.get("pvid")),
+        neighbour_vids=told if isinstance(told := row.columns.get("vids"), int) else 0,
         origins=row.origins,
     )
+
+
+def _told(cell: int | str | None) -> int | None:
+    """Return a VID that a neighbour tells; 0 stands for none (IEEE Std 802.1Q, D.2.1.1)."""
+    if isinstance(cell, str):
+        return int(cell) if cell.isdecimal() and 0 < int(cell) < 4095 else None
+    return cell.bit_length() - 1 if cell else None
+
+
+def _said(value: Value | None, why: Origins) -> Fact[str] | None:
+    """Return what a fact of a port says, as a word."""
+    match value:
+        case Fact(value=str() | int() as word):
+            return Fact(str(word), join(value.origins, why))
+        case tuple() if value:
+            words = ",".join(str(row.columns["word"]) for row in value if "word" in row.columns)
+            return Fact(words, join(*(row.origins for row in value), why))
+        case Cover() if value.sure:
+            return Fact(vids.text(value.sure), join(*(by for _, _, by in value.parts), why))
+        case _:
+            return None
 
 
 def _with_columns(scopes: Scopes, row: Row) -> Scopes:

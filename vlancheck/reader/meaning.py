@@ -7,7 +7,7 @@ The evidence of a field is that of its value and of the conditions under which t
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from vlancheck.dot1q.model import (
     ADMIN_ASSUMED,
@@ -21,6 +21,7 @@ from vlancheck.dot1q.model import (
     Seen,
     TagMatch,
 )
+from vlancheck.dot1q.properties import Property
 from vlancheck.dot1q.tags import C_TAG
 from vlancheck.evidence import UNKNOWN, Cover, Fact, Origins, assumed, join
 from vlancheck.reader.terms import Scopes, When
@@ -59,7 +60,7 @@ class Fields:
     private: PrivateVlan | None = None  # private-VLAN part
     isolation: frozenset[str] = frozenset()  # isolation groups
     address: Fact[str] | None = None  # an address of its own
-    sticky: Fact[str] | None = None  # it keeps the address that it learned, and may shut for another one
+    properties: dict[Property, Fact[str]] = field(default_factory=dict)  # what it is set to beside VLANs
     seen: tuple[Seen, ...] = ()  # what captures show behind it
     negotiates: str = ""  # table by which its mode is settled; "" none
     doubt: Origins = ()  # why nothing here is proven

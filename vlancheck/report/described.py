@@ -71,6 +71,8 @@ def _port(port: Port) -> dict[str, Any]:
         made["bundle"] = f"{port.bundle} {port.bundle_mode}".strip()
     if port.seen:
         made["seen"] = [_seen(one) for one in port.seen]
+    if port.properties:
+        made["properties"] = {str(name): _fact(fact) for name, fact in port.properties.items()}
     if port.link.value is not True:
         made["link"] = _fact(port.link)
     if port.shown:
@@ -91,6 +93,8 @@ def _seen(one: Seen) -> str:
     said = [one.mac] if one.mac else []
     said += [f"in {one.vid}"] if one.vid is not None else []
     said += [f"neighbour {one.neighbour} at {one.neighbour_port}"] if one.neighbour else []
+    said += [f"tells pvid {one.neighbour_pvid}"] if one.neighbour_pvid is not None else []
+    said += [f"tells VLANs {vids.text(one.neighbour_vids)}"] if one.neighbour_vids else []
     return f"{' '.join(said)} {_origins(one.origins)}"
 
 
