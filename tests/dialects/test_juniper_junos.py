@@ -7,9 +7,12 @@ from pathlib import Path
 import pytest
 
 from vlancheck import vids
+from vlancheck.capture import Section
+from vlancheck.capture.lines import numbered
 from vlancheck.dot1q.model import BridgePort, Device, PortKind
 from vlancheck.evidence import UNKNOWN
 from vlancheck.pipeline import read_paths
+from vlancheck.reader import read, with_lines_pasted
 
 UNIT = "set interfaces ge-0/0/1 unit 0 family ethernet-switching"
 HEAD = "set version 18.4R3.3\nset system host-name X\nset vlans red vlan-id 10\nset vlans blue vlan-id 20\n"
@@ -265,3 +268,145 @@ def test_a_vlan_id_that_is_none_leaves_the_vlans_open(tmp_path: Path, bad: str) 
 
     assert [item.matters for item in found.unread] == [True]
     assert not found.bridges[""].exists.sure & vids.WIRE
+
+
+# ---- lines to be pasted ------------------------------------------------------------------------------------------
+
+TRUNK = f"{UNIT} interface-mode trunk\n{UNIT} vlan members red\nset interfaces ge-0/0/1 native-vlan-id 10"
+ACCESS = UNIT.replace("ge-0/0/1", "ge-0/0/2")
+
+
+def planned(*lines: str, text: str = f"{HEAD}{TRUNK}\n{ACCESS} vlan members red") -> Device:
+    """Return the box of `text` with lines pasted."""
+    captured = Section("x.txt", "", "", tuple(numbered(text)), None)
+    reading = read([captured], names={"x.txt": "X"}, dialects={"X": "juniper_junos"})
+    edits = Section("edits/X.txt", "", "", tuple(numbered("\n".join(lines))), None)
+    (found,) = with_lines_pasted(reading, {"X": [edits]}).devices
+    return found
+
+
+def said(box: Device, name: str = "ge-0/0/1.0") -> tuple[object, str, str]:
+    """Return PVID, member and untagged VIDs of a switched unit of which nothing is in doubt."""
+    one = box.bridge_ports[name]
+    assert not one.doubt
+    return one.pvid.value, vids.text(one.member.sure), vids.text(one.untagged.sure)
+
+
+@pytest.mark.parametrize(
+    ("lines", "becomes"),
+    [
+        (f"{UNIT} vlan members blue", (10, "10,20", "10")),
+        (f"set interfaces ge-0/0/1 native-vlan-id 20\n{UNIT} vlan members blue", (20, "10,20", "20")),
+        ("delete interfaces ge-0/0/1 native-vlan-id", (None, "10", "none")),
+        (f"delete interfaces ge-0/0/1 native-vlan-id 10\n{UNIT} vlan members [ blue 30 ]", (None, "10,20,30", "none")),
+        (f"{UNIT} vlan members 30\n{UNIT.replace('set', 'delete')} vlan members red", (UNKNOWN, "30", "10")),
+        (f"{UNIT.replace('set', 'delete')} vlan members\n{UNIT} interface-mode access", (1, "1", "1")),
+        ("deactivate interfaces ge-0/0/1 native-vlan-id", (None, "10", "none")),
+        ("deactivate interfaces ge-0/0/1\nactivate interfaces ge-0/0/1", (10, "10", "10")),
+        ("delete interfaces ge-0/0/1 unit 0 family ethernet-switching interface-mode", (10, "10", "10")),
+        ("set vlans red vlan-id 77", (UNKNOWN, "77", "10")),
+    ],
+)
+def test_pasted_lines_edit_the_statements(lines: str, becomes: tuple[object, str, str]) -> None:
+    """Junos OS CLI User Guide, configuration mode: set, delete, deactivate and activate (from memory)."""
+    one = planned(lines).bridge_ports["ge-0/0/1.0"]
+
+    assert not one.doubt
+    assert (one.pvid.value, vids.text(one.member.sure), vids.text(one.untagged.sure)) == becomes
+
+
+def test_what_is_pasted_is_evidence_with_its_own_file_and_line() -> None:
+    found = planned("# a remark", f"{UNIT} vlan members blue").bridge_ports["ge-0/0/1.0"]
+
+    red, blue = ({(one.file, one.line) for one in found.admit.why(vid)[1]} for vid in (10, 20))
+    assert ("edits/X.txt", 2) in blue
+    assert ("x.txt", 6) in red - blue
+
+
+def test_a_port_whose_last_list_goes_is_in_the_vlan_default_and_one_whose_unit_goes_is_no_bridge_port() -> None:
+    """The family stays when its last statement goes (from memory)."""
+    unit = "delete interfaces ge-0/0/2 unit 0"
+
+    assert said(planned(f"{unit} family ethernet-switching vlan members red"), "ge-0/0/2.0") == (1, "1", "1")
+    assert said(planned(f"{unit} family ethernet-switching vlan"), "ge-0/0/2.0") == (1, "1", "1")
+    for path in (f"{unit} family ethernet-switching", unit, "delete interfaces ge-0/0/2"):
+        found = planned(path)
+        assert "ge-0/0/2.0" not in found.bridge_ports
+        assert said(found) == (10, "10", "10")
+
+
+def test_a_deleted_vlan_leaves_what_names_it_unread() -> None:
+    """The box would refuse the commit: a name that no VLAN has."""
+    found = planned("delete vlans red", "set vlans green vlan-id 30")
+
+    assert not found.bridges[""].exists.possible >> 10 & 1
+    assert found.bridges[""].exists.sure >> 30 & 1
+    assert {item.port for item in found.unread if item.matters} == {"ge-0/0/1", "ge-0/0/2"}
+
+
+def test_a_vlan_with_another_tag_has_it_alone() -> None:
+    found = planned("set vlans red vlan-id 77").bridges[""]
+
+    assert vids.text(found.exists.sure & vids.WIRE) == "1,20,77"
+    assert vids.text(found.exists.possible & vids.WIRE) == "1,20,77"
+
+
+def test_lines_are_pasted_over_braces_and_ranges() -> None:
+    """A member that is typed gets what its range says; the evidence is of both files."""
+    braces = (
+        "version 18.4R3.3;\nsystem {\n    host-name X;\n}\ninterfaces {\n    interface-range many {\n"
+        "        member ge-0/0/3;\n        unit 0 {\n            family ethernet-switching {\n"
+        "                vlan {\n                    members [ red ];\n                }\n            }\n"
+        "        }\n    }\n}\nvlans {\n    red {\n        vlan-id 10;\n    }\n}\n"
+    )
+    found = planned("set interfaces interface-range many member ge-0/0/4", text=braces)
+    fewer = planned("delete interfaces interface-range many member ge-0/0/3", text=braces)
+
+    assert said(found, "ge-0/0/3.0") == said(found, "ge-0/0/4.0") == (10, "10", "10")
+    assert {(one.file, one.line) for one in found.bridge_ports["ge-0/0/4.0"].pvid.origins if one.file} >= {
+        ("x.txt", 11),
+        ("edits/X.txt", 1),
+    }
+    assert "ge-0/0/3.0" not in fewer.bridge_ports
+
+
+def test_a_deletion_that_finds_nothing_is_a_note() -> None:
+    """The box prints `warning: statement not found` and goes on (from memory)."""
+    found = planned("delete interfaces ge-0/0/7 disable", f"{UNIT} vlan members blue")
+
+    assert [(item.origin[0].line, item.why, item.matters) for item in found.unread] == [
+        (1, "no statement is there for it to act on", False)
+    ]
+    assert said(found) == (10, "10,20", "10")
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "delete int ge-0/0/1 native-vlan-id",
+        "delete interfaces ge-0/0/1.0 family",
+        "rename interfaces ge-0/0/1 to ge-0/0/5",
+        "replace pattern ge-0/0/1 with ge-0/0/5",
+        "wildcard delete interfaces ge-*",
+        "edit interfaces ge-0/0/1",
+        "rollback 1",
+        "load merge terminal",
+    ],
+)
+def test_pasted_lines_that_are_not_followed_leave_every_port_open(line: str) -> None:
+    found = planned(f"{UNIT} vlan members blue", line)
+
+    assert all(found.bridge_ports[name].doubt for name in ("ge-0/0/1.0", "ge-0/0/2.0"))
+
+
+def test_a_pasted_block_adds_and_one_that_replaces_is_not_followed() -> None:
+    block = (
+        "interfaces {\n    ge-0/0/1 {\n        unit 0 {\n            family ethernet-switching {\n"
+        "                vlan {\n                    members blue;\n                }\n            }\n"
+        "        }\n    }\n}"
+    )
+
+    assert said(planned(block)) == (10, "10,20", "10")
+    for mark in ("replace: ge-0/0/1", "inactive: ge-0/0/8"):
+        marked = block.replace("ge-0/0/1", f"ge-0/0/9 {{\n        disable;\n    }}\n    {mark}")
+        assert planned(marked).bridge_ports["ge-0/0/1.0"].doubt

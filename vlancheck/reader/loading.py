@@ -23,6 +23,7 @@ from vlancheck.reader.macros import make_macro
 from vlancheck.reader.meaning import BridgeRow, DeviceRow, Negotiated, PortRow
 from vlancheck.reader.merging import merged
 from vlancheck.reader.params import Parameters
+from vlancheck.reader.statements import Statements
 from vlancheck.reader.template import Rule, Template, load_template
 from vlancheck.reader.terms import Names, TermMaker, make_when
 from vlancheck.yamltext import Items, Table, Text
@@ -154,6 +155,7 @@ class _Loader:
             owners=tuple(_owner(one) for one in top.each("owners")),
             live=live,
             live_by=live_by,
+            statements=_statements(top),
             separate_bridges=top.flag("separate-bridges", default=False),
             phrases=_phrases(top),
         )
@@ -424,6 +426,15 @@ def _punctuation(params: Parameters) -> Punctuation:
         letters=params.flag("letters", default=False),
     )
     params.done()
+    return made
+
+
+def _statements(top: Parameters) -> Statements | None:
+    if not top.has("statements"):
+        return None
+    inner = top.below("statements")
+    made = Statements(inner.patterns("single"), inner.patterns("kept"))
+    inner.done()
     return made
 
 

@@ -10,7 +10,7 @@ from vlancheck.dot1q.model import Device
 from vlancheck.errors import CaptureError
 from vlancheck.evidence import Kind
 from vlancheck.reader.dialect import Dialect, Source
-from vlancheck.reader.reading import Fate, Gathered, replay, source_of
+from vlancheck.reader.reading import Fate, Gathered, source_of, typed
 
 
 def pasted(gathered: Gathered, name: str, sections: Sequence[Section]) -> tuple[Device, Gathered]:
@@ -22,16 +22,7 @@ def pasted(gathered: Gathered, name: str, sections: Sequence[Section]) -> tuple[
     for section in sections:
         bare = replace(section, command="", device="", prompt=None, cut=False)
         pairs.append((bare, source_of(gathered.dialect, bare) or _typed(gathered.dialect)))
-    made = replace(
-        gathered,
-        facts=gathered.facts.copy(),
-        missed=list(gathered.missed),
-        fates=list(gathered.fates),
-        problems=list(gathered.problems),
-        sources=list(gathered.sources),
-    )
-    made.facts.typing = True
-    replay(made, pairs)
+    made = typed(gathered, pairs)
     fates = [fate for section in made.fates[len(gathered.fates) :] for fate in section.values()]
     if sections and Fate.UNREAD in fates and Fate.READ not in fates:
         hint = f"write the lines as they are typed at {name}, without prompts"

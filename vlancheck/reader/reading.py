@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from enum import IntEnum
 
 from vlancheck.capture import Line, Section
@@ -24,6 +24,15 @@ class Fate(IntEnum):
     UNREAD = 2  # no pattern took it, or its values are not right
 
 
+@dataclass(frozen=True, slots=True)
+class Text:
+    """A text of a device, and how it is read."""
+
+    section: Section  # its lines
+    source: Source  # by which they are read
+    typed: bool = False  # whether the lines are typed at the device; else it printed them
+
+
 @dataclass(slots=True)
 class Gathered:
     """What the lines of one device said."""
@@ -34,7 +43,12 @@ class Gathered:
     fates: list[dict[int, Fate]] = field(default_factory=list)  # for each section, what became of each line
     doubt: Origins = ()  # why nothing at its ports is proven
     problems: list[tuple[Section, Source, str]] = field(default_factory=list)  # texts of another form, and why
-    sources: list[str] = field(default_factory=list)  # names of the sources of which there was a text
+    texts: list[Text] = field(default_factory=list)  # what was read, in order
+
+    @property
+    def sources(self) -> list[str]:
+        """The names of the sources of which there was a text."""
+        return [text.source.name for text in self.texts]
 
     def count(self, *fates: Fate) -> int:
         """Return how many lines, blank ones left out, had one of `fates`."""
@@ -65,26 +79,59 @@ def source_of(dialect: Dialect, section: Section, but: Collection[str] = ()) -> 
 def gather(dialect: Dialect, pairs: Iterable[tuple[Section, Source]]) -> Gathered:
     """Return what the sections of one device say, each read by its source."""
     gathered = Gathered(dialect, dialect.facts())
-    replay(gathered, pairs)
+    _read(gathered, [Text(section, source) for section, source in pairs])
     return gathered
 
 
-def replay(gathered: Gathered, pairs: Iterable[tuple[Section, Source]]) -> None:
-    """Replay more lines over what was gathered, as a device does that is typed at.
+def typed(gathered: Gathered, pairs: Iterable[tuple[Section, Source]]) -> Gathered:
+    """Return what is known of a device after more lines are typed at it; `gathered` stays as it is.
+
+    The lines are replayed over the facts; where they edit a tree of statements, all its texts are read anew.
+    """
+    texts = [Text(section, source, typed=True) for section, source in pairs]
+    if gathered.dialect.statements is not None:
+        made = Gathered(gathered.dialect, gathered.dialect.facts())
+        texts = [*gathered.texts, *texts]
+    else:
+        made = replace(
+            gathered,
+            facts=gathered.facts.copy(),
+            missed=list(gathered.missed),
+            fates=list(gathered.fates),
+            problems=list(gathered.problems),
+            texts=list(gathered.texts),
+        )
+    _read(made, texts)
+    return made
+
+
+def _read(gathered: Gathered, texts: Iterable[Text]) -> None:
+    """Read texts over what was gathered; what belongs to ports is replayed after all else.
 
     A text that has not the form its source names, or that was cut, leaves nothing at the ports proven.
     """
-    late: list[_Taken] = []
-    for section, source in pairs:
-        gathered.sources.append(source.name)
+    pieces: list[list[_Piece]] = []  # what is read together
+    tree: list[_Piece] = []  # texts that show parts of one tree of statements
+    for text in texts:
+        section, source = text.section, text.source
+        gathered.texts.append(text)
         try:
-            late += _early(gathered, section, source)
+            piece = _Piece(text, list(source.form(section.lines)))
         except ValueError as error:
             gathered.problems.append((section, source, str(error)))
             if not source.moments:
                 gathered.doubt = (*gathered.doubt, origin_of(section, source, section.lines[0]))
+        else:
+            gathered.fates.append(piece.fates)
+            if gathered.dialect.statements is None or source.evidence is not Kind.LINE:
+                pieces.append([piece])
+            elif tree:
+                tree.append(piece)
+            else:
+                pieces.append(tree := [piece])
         if not source.moments and source.is_cut(section):
             gathered.doubt = (*gathered.doubt, origin_of(section, source, section.lines[-1]))
+    late = [taken for together in pieces for taken in _early(gathered, together)]
     for taken in late:
         taken.apply(gathered, taken.ports)
 
@@ -95,6 +142,15 @@ def origin_of(section: Section, source: Source, line: Line) -> Origin:
 
 
 @dataclass(slots=True)
+class _Piece:
+    """A text while it is read."""
+
+    text: Text  # what it is
+    lines: list[PathLine]  # as its form hands them on
+    fates: dict[int, Fate] = field(default_factory=dict)  # what became of its lines
+
+
+@dataclass(slots=True)
 class _Taken:
     """A line that a pattern took, whose facts of ports wait for the names of VLANs."""
 
@@ -102,32 +158,35 @@ class _Taken:
     hit: Hit  # the values it took
     ports: tuple[Write, ...]  # what it writes to ports
     origins: _Origins  # makes its evidence
-    fates: dict[int, Fate]  # what became of the lines of its section
-    matters: bool  # whether a value that is not right could touch VLANs: not in what one moment showed
+    piece: _Piece  # the text it stands in
 
     def apply(self, gathered: Gathered, writes: tuple[Write, ...]) -> bool:
         """Carry out `writes`; a value that is not right makes the line unread.  Tell whether it was carried out."""
+        text = self.piece.text
+        gathered.facts.typing = text.typed
         try:
             gathered.facts.apply(writes, self.hit.values, self.origins(self.line))
-        except ValueError as error:
-            gathered.missed.append(Missed(self.line, self.origins(self.line), str(error), self.matters))
-            self.fates[self.line.lines[0].number] = Fate.UNREAD
+        except ValueError as error:  # what one moment showed cannot touch VLANs
+            gathered.missed.append(Missed(self.line, self.origins(self.line), str(error), not text.source.moments))
+            self.piece.fates[self.line.lines[0].number] = Fate.UNREAD
             return False
         return True
 
 
-def _early(gathered: Gathered, section: Section, source: Source) -> list[_Taken]:
-    """Count and match the lines of a section, and replay what does not belong to ports."""
-    path_lines: Iterable[PathLine] = list(source.form(section.lines))
+def _early(gathered: Gathered, pieces: Sequence[_Piece]) -> list[_Taken]:
+    """Count and match the lines of texts that are read together, and replay what does not belong to ports."""
+    source = pieces[0].text.source
+    of_line = {id(line): piece for piece in pieces for line in piece.text.section.lines} if len(pieces) > 1 else {}
+    evidence = _Origins(source.evidence, pieces[0].text.section.file, of_line)
+    path_lines: Iterable[PathLine] = _together(gathered, pieces, evidence)
     for macro in source.macros:
         path_lines = macro(path_lines)
-    evidence = _Origins(source.evidence, section.file)
     guard = gathered.dialect.sensitive
-    fates: dict[int, Fate] = {}
-    gathered.fates.append(fates)
     late: list[_Taken] = []
     for line in path_lines:
         number = line.lines[0].number
+        piece = of_line.get(id(line.lines[0]), pieces[0])
+        source, fates = piece.text.source, piece.fates
         fates.setdefault(number, Fate.PASSED)
         if line.passed:
             continue
@@ -142,10 +201,27 @@ def _early(gathered: Gathered, section: Section, source: Source) -> list[_Taken]
         elif hit.rule.reads:
             fates[number] = max(fates[number], Fate.READ)
             before, ports = source.writes[hit.rule]
-            taken = _Taken(line, hit, ports, evidence, fates, not source.moments)
+            taken = _Taken(line, hit, ports, evidence, piece)
             if (not before or taken.apply(gathered, before)) and ports:
                 late.append(taken)
     return late
+
+
+def _together(gathered: Gathered, pieces: Sequence[_Piece], evidence: _Origins) -> list[PathLine]:
+    """Return the path lines of texts that are read together: those of a tree with the typed ones carried out."""
+    statements = gathered.dialect.statements
+    lines: list[PathLine] = []
+    for piece in pieces:
+        if not piece.text.typed or statements is None:
+            lines += piece.lines
+            continue
+        after = statements.typed(lines, piece.lines)
+        lines = after.lines
+        piece.fates |= {line.lines[0].number: Fate.READ for line in after.taken}
+        for refused in after.refused:
+            piece.fates[refused.line.lines[0].number] = Fate.UNREAD
+            gathered.missed.append(Missed(refused.line, evidence(refused.line), refused.why, refused.matters))
+    return lines
 
 
 def _match(source: Source, line: PathLine) -> tuple[Hit | None, PathLine]:
@@ -166,14 +242,15 @@ def _first(source: Source, text: str) -> Hit | None:
 
 
 class _Origins:
-    """Makes the evidence of path lines of one section; headers are made once."""
+    """Makes the evidence of path lines of texts that are read together; headers are made once."""
 
-    __slots__ = ("_file", "_headers", "_kind")
+    __slots__ = ("_file", "_headers", "_kind", "_of_line")
 
-    def __init__(self, kind: Kind, file: str) -> None:
+    def __init__(self, kind: Kind, file: str, of_line: Mapping[int, _Piece]) -> None:
         self._kind = kind
         self._file = file
-        self._headers: dict[tuple[Line, ...], Origins] = {}
+        self._of_line = of_line  # of several texts, the identity of each line -> the text it stands in
+        self._headers: dict[tuple[str, tuple[Line, ...]], Origins] = {}
 
     def __call__(self, line: PathLine) -> Origins:
         """Return the evidence of a path line: the line itself, then the lines that brought it here."""
@@ -182,12 +259,17 @@ class _Origins:
         return (own,) if len(line.lines) == 1 else (own, *(self._one(other, ()) for other in line.lines[1:]))
 
     def _header(self, headers: tuple[Line, ...]) -> Origins:
-        if (made := self._headers.get(headers)) is None:
-            made = self._headers[headers] = tuple(self._one(line, ()) for line in headers)
+        key = (self._file_of(headers[0]), headers)
+        if (made := self._headers.get(key)) is None:
+            made = self._headers[key] = tuple(self._one(line, ()) for line in headers)
         return made
 
     def _one(self, line: Line, header: Origins) -> Origin:
-        return Origin(self._kind, line.text.strip(), self._file, line.number, header=header)
+        return Origin(self._kind, line.text.strip(), self._file_of(line), line.number, header=header)
+
+    def _file_of(self, line: Line) -> str:
+        piece = self._of_line.get(id(line)) if self._of_line else None
+        return self._file if piece is None else piece.text.section.file
 
 
 def first_difference(one: Sequence[Line], other: Sequence[Line]) -> tuple[Line, Line] | None:

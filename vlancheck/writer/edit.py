@@ -15,6 +15,7 @@ from vlancheck.reader import Gathered
 from vlancheck.reader.facts import Of
 from vlancheck.reader.pasting import pasted
 from vlancheck.reader.signs import port_signs
+from vlancheck.reader.statements import NOTHING_THERE
 from vlancheck.reader.unprinted import with_unprinted_port
 from vlancheck.writer.phrases import Phrases, Said, say_port
 from vlancheck.writer.plan import PortPlan, Wish, WriteError, plan_of
@@ -140,7 +141,9 @@ def _typed(gathered: Gathered, name: str, lines: Sequence[str]) -> tuple[Device,
         return gathered.device(name), gathered
     text = tuple(Line(number, line) for number, line in enumerate(lines, 1))
     after, facts = pasted(gathered, name, [Section(f"lines for {name}", "", "", text, None)])
-    for missed in facts.missed[len(gathered.missed) :]:
+    for missed in facts.missed:
+        if missed in gathered.missed or missed.why == NOTHING_THERE:
+            continue
         raise WriteError(f"{gathered.dialect.name} does not read {missed.line.text!r}")
     return after, facts
 

@@ -117,7 +117,7 @@ class Braces:
                     above.append(line)
 
 
-_PREFIXES = ("inactive:", "protect:", "replace:", "active:")
+_PREFIXES = ("inactive:", "protect:", "active:")  # marks of a statement; `replace:` is an order, and stays unread
 
 
 def _close(held: _Statement, path: list[str], above: list[Line], *, block: bool) -> Iterator[PathLine]:
