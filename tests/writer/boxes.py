@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from functools import cache
 from pathlib import Path
 
 from hypothesis import strategies as st
 
 from vlancheck import vids
-from vlancheck.capture import Line, Section
+from vlancheck.capture import load
+from vlancheck.dot1q.model import PortKind
 from vlancheck.reader import Gathered, load_dialect, read
 from vlancheck.reader.loading import dialect_names
 from vlancheck.writer import PortPlan, Wish
@@ -20,12 +22,17 @@ VIDS = (10, 20, 30, 31, 32, 310, 999, 4094)
 def plain_box(family: str) -> tuple[Gathered, str]:
     """Return what the plain box of a family says, and its name."""
     file = FOLDER / f"{family}.txt"
-    lines = tuple(Line(number, line) for number, line in enumerate(file.read_text(encoding="utf-8").splitlines(), 1))
-    reading = read(
-        [Section(file.name, "", "", lines, None)], dialects={"LOFT-SW": family}, names={file.name: "LOFT-SW"}
-    )
+    reading = read(load([file], root=FOLDER), dialects={"LOFT-SW": family}, names={file.name: "LOFT-SW"})
     (device,) = reading.devices
     return reading.gathered[device.name], device.name
+
+
+@cache
+def outer_ports(family: str) -> frozenset[str]:
+    """Return the ports of a family's plain box that are not the box's own way into its bridge."""
+    gathered, name = plain_box(family)
+    ports = gathered.device(name).ports.values()
+    return frozenset(port.name for port in ports if port.kind is not PortKind.INSIDE)
 
 
 def can_say(family: str, plan: PortPlan) -> bool:
@@ -43,8 +50,9 @@ def port_plans(family: str, ports: list[str]) -> st.SearchStrategy[PortPlan]:
 
 
 def wishes(family: str, ports: list[str]) -> st.SearchStrategy[Wish]:
-    """Return a wish for one to three ports, whose VLANs are made with it."""
-    several = st.lists(port_plans(family, ports), min_size=1, max_size=3, unique_by=lambda plan: plan.port)
+    """Return a wish for one to three outer ports, whose VLANs are made with it."""
+    outer = [port for port in ports if port in outer_ports(family)]
+    several = st.lists(port_plans(family, outer), min_size=1, max_size=3, unique_by=lambda plan: plan.port)
     return several.map(lambda plans: Wish(create=vids.of(VIDS), ports=tuple(plans)))
 
 
