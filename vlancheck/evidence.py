@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from enum import Enum, StrEnum
+from itertools import chain
 from typing import Final, Generic, TypeVar
 
 from vlancheck.vids import EVERY, first, text
@@ -43,7 +44,7 @@ class Origin:
 
     def __hash__(self) -> int:
         """Two that are equal have the same text and line; the lines they stand under are not gone through for it."""
-        return hash((self.text, self.line))
+        return hash(self.text) ^ self.line
 
     def __str__(self) -> str:
         if not self.file:
@@ -66,7 +67,10 @@ def default(text: str, source: str) -> Origins:
 
 def join(*several: Origins) -> Origins:
     """Return all origins once each, in the order first seen."""
-    return tuple(dict.fromkeys(origin for origins in several for origin in origins))
+    kept = [origins for origins in several if origins]
+    if len(kept) < 2:
+        return kept[0] if kept else ()
+    return tuple(dict.fromkeys(chain.from_iterable(kept)))
 
 
 class Unknown(Enum):
@@ -155,7 +159,18 @@ class Cover:
 
     def because(self, origins: Origins) -> Cover:
         """Return this cover with `origins` behind every decision as well."""
-        return Cover(tuple((bits, state, join(by, origins)) for bits, state, by in self.parts))
+        if not origins:
+            return self
+        parts: list[Part] = []
+        before: Origins | None = None  # parts next to each other often share their evidence
+        both: Origins = ()
+        for bits, state, by in self.parts:
+            if by is not before:
+                before, both = by, join(by, origins)
+            parts.append((bits, state, both))
+        made = Cover.__new__(Cover)
+        made.parts, made.sure, made.possible = tuple(parts), self.sure, self.possible
+        return made
 
     def __or__(self, other: Cover) -> Cover:
         """Union by Kleene's rules: in where either is in (its origins), out where both are out (both)."""

@@ -1,4 +1,4 @@
-"""Reading IOS text with evidence, whole, beside stock TextFSM parsing the same lines, in the same run.
+"""Reading text with evidence, whole, beside stock TextFSM parsing the same lines, in the same run.
 
 `pytest -s tests/bench` or `python -m tests.bench.test_bench_read`.  Figures are printed and never asserted; what is
 asserted is that both find the same access ports.
@@ -16,6 +16,7 @@ import textfsm
 from vlancheck.capture import Line, Section
 from vlancheck.reader import Reading, load_dialect, read
 
+from .closet import FAMILIES
 from .timing import timed
 
 SWITCHES, PORTS = 40, 48
@@ -76,24 +77,26 @@ def stock(texts: list[str]) -> set[tuple[int, str, str]]:
     return found
 
 
-def whole(sections: list[Section]) -> Reading:
+def _anew(sections: list[Section]) -> Reading:
     """Return what the project reads, from numbered lines to devices, with nothing remembered of an earlier run."""
-    for source in load_dialect("cisco_ios").sources:
-        for template in source.templates:
-            template.forget()
+    for name in ("cisco_ios", *FAMILIES):
+        for source in load_dialect(name).sources:
+            for template in source.templates:
+                template.forget()
     return read(sections)
+
+
+def _section(name: str, text: str) -> Section:
+    return Section(f"{name}.txt", "", "", tuple(Line(at, line) for at, line in enumerate(text.split("\n"), 1)), None)
 
 
 def test_reading_beside_stock_textfsm() -> None:
     """Print lines a second of both, and check that they find the same access ports."""
     texts = [configuration(number) for number in range(SWITCHES)]
-    sections = [
-        Section(f"acc-{number}.txt", "", "", tuple(Line(at, line) for at, line in enumerate(text.split("\n"), 1)), None)
-        for number, text in enumerate(texts)
-    ]
+    sections = [_section(f"acc-{number}", text) for number, text in enumerate(texts)]
     count = sum(len(section.lines) for section in sections)
     stock_time, theirs = timed(lambda: stock(texts))
-    whole_time, reading = timed(lambda: whole(sections))
+    whole_time, reading = timed(lambda: _anew(sections))
     again_time, _ = timed(lambda: read(sections))
     print(
         f"\nreading IOS text: {SWITCHES} switches of {PORTS} ports, {count} lines\n"
@@ -110,5 +113,23 @@ def test_reading_beside_stock_textfsm() -> None:
     assert mine == theirs
 
 
+def test_reading_a_mixed_closet() -> None:
+    """Print lines a second over eight families, and family by family; what is asserted is that every line is read."""
+    sections: dict[str, list[Section]] = {}
+    for family, write in FAMILIES.items():
+        names = [f"{family.split('_')[1].upper()}-{number}" for number in range(SWITCHES // 5)]
+        sections[family] = [_section(name, "\n".join(write(name))) for name in names]
+    together = [section for row in zip(*sections.values(), strict=True) for section in row]
+    count = sum(len(section.lines) for section in together)
+    spent, reading = timed(lambda: _anew(together))
+    print(f"\nreading a closet of {len(sections)} families, {count} lines: {count / spent:9.0f} lines/s")
+    for family, mine in sections.items():
+        spent, _ = timed(lambda mine=mine: _anew(mine))  # type: ignore[misc]
+        print(f"  {family:20} {sum(len(section.lines) for section in mine) / spent:9.0f} lines/s")
+    assert {device.dialect for device in reading.devices} == set(FAMILIES)
+    assert [line for device in reading.devices for line in device.unread] == []
+
+
 if __name__ == "__main__":
     test_reading_beside_stock_textfsm()
+    test_reading_a_mixed_closet()

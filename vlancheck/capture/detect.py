@@ -11,7 +11,9 @@ from vlancheck.capture.console import Section
 
 _PATTERN = 10  # points for a pattern that fits a line
 _COMMAND = 5  # points for a command pattern that fits the command
-_LETTERS = re.compile(r"\^(?:\\s\*| \*)?([A-Za-z][A-Za-z0-9 _-]+)")  # how most signs begin
+_TOKENS = re.compile(  # a character that stands for itself, or anything else, and how often it may come
+    r"(?P<one>\\[^A-Za-z0-9]|[A-Za-z0-9 _/:;,=<>@%&\"'#!~`-])?(?(one)|(?:\\.|.))(?P<times>[?*+]\??|\{[\d,]+\})?"
+)
 _MOST = 1000  # different lines looked at: all of most texts, an even choice of a very long one
 
 
@@ -44,17 +46,29 @@ def detect(section: Section, signatures: Sequence[Signature]) -> list[tuple[str,
 
 
 def _in_a_line(pattern: re.Pattern[str], text: str, texts: Sequence[str]) -> bool:
-    """Tell whether a pattern is found in a line; one whose first letters are nowhere in the text is not tried."""
-    return _beginning(pattern) in text and any(map(pattern.search, texts))
+    """Tell whether a pattern is found in a line; one whose literal letters are nowhere in the text is not tried."""
+    return _literal(pattern) in text and any(map(pattern.search, texts))
 
 
 @cache
-def _beginning(pattern: re.Pattern[str]) -> str:
-    """Return letters that whatever the pattern matches must begin with, after blanks; "" where it does not say."""
-    found = _LETTERS.match(pattern.pattern)
-    if found is None or _several_ways(pattern.pattern):
+def _literal(pattern: re.Pattern[str]) -> str:
+    """Return the longest text that stands in whatever the pattern matches; "" where it does not say."""
+    if pattern.flags & re.IGNORECASE or _several_ways(pattern.pattern):
         return ""
-    return found[1][:-1] if pattern.pattern[found.end() :][:1] in ("?", "*", "{", "+") else found[1]
+    found, run = "", ""
+    for token in _TOKENS.finditer(_without_groups(pattern.pattern)):
+        kept = token["one"][-1] if token["one"] and not token["times"] else ""
+        run = run + kept if kept else ""
+        found = max(found, run, key=len)
+    return found
+
+
+def _without_groups(text: str) -> str:
+    """Return a pattern with each group and each class of characters as a `.`: what they match is not looked into."""
+    text, changed = re.sub(r"(?<!\\)\[\^?\]?(?:\\.|[^\]\\])*\]", ".", text), 1
+    while changed:
+        text, changed = re.subn(r"(?<!\\)\((?:\\.|[^()\\])*\)", ".", text)
+    return text
 
 
 def _several_ways(text: str) -> bool:

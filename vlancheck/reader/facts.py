@@ -168,9 +168,12 @@ class Facts:
         """Carry out what a line does; raise ValueError, and do nothing, when one of its values is not right."""
         done = []
         for write in writes:
-            if not write.typed and self.typing:
+            if write.value not in values or (self.typing and not write.typed):
                 continue
-            if write.value in values and all(name in values for name in write.key.needs):
+            for name in write.key.needs:
+                if name not in values:
+                    break
+            else:
                 done.append((write, self._keys(write, values), self._parsed(write, values, origins)))
         for write, keys, after in done:
             for key in keys:

@@ -14,7 +14,7 @@ from vlancheck.dot1q.model import NO_TAG, Foreign, PrivateRole, PrivateVlan, Pus
 from vlancheck.dot1q.properties import Property
 from vlancheck.evidence import UNKNOWN, Cover, Fact, Kind, Origin, Origins, assumed, default, join
 from vlancheck.reader.facts import Row, Rows, Value
-from vlancheck.reader.meaning import Fields, PortRow, Setter, single, with_why
+from vlancheck.reader.meaning import Fields, PortRow, Setter, single
 from vlancheck.reader.params import Parameters
 from vlancheck.reader.terms import Names, Scope, Scopes, TermMaker, make_when, origins_of, value_of
 from vlancheck.vids import EVERY
@@ -129,7 +129,7 @@ class _Setters:
         term = self._term(node)
 
         def set_of_vids(fields: Fields, scopes: Scopes, because: Origins, why: Origins) -> None:
-            setattr(fields, word, with_why(term(scopes, because), why))
+            setattr(fields, word, term(scopes, because).because(why))
 
         return set_of_vids
 

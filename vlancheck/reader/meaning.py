@@ -140,17 +140,12 @@ def bridge_fields(rows: Sequence[BridgeRow], scopes: Scopes) -> BridgeFields:
         if (why := row.when.holds(scopes)) is None:
             continue
         if row.exists:
-            fields.exists = with_why(row.exists(scopes, row.because), why)
+            fields.exists = row.exists(scopes, row.because).because(why)
         if row.active:
-            fields.active = with_why(row.active(scopes, row.because), why)
+            fields.active = row.active(scopes, row.because).because(why)
         if row.spanning_tree:
             fields.spanning_tree = Fact(row.spanning_tree, join(row.because, why))
     return fields
-
-
-def with_why(cover: Cover, why: Origins) -> Cover:
-    """Return the cover with the evidence of the row's conditions behind every decision."""
-    return cover.because(why) if why else cover
 
 
 def single(cover: Cover, why: Origins) -> Fact[int | None]:

@@ -65,6 +65,7 @@ class Asks(StrEnum):
 
 
 _WORDS = frozenset(Asks) - {Asks.VALUE}
+_VALUE, _PRESENT, _ABSENT = Asks.VALUE, Asks.PRESENT, Asks.ABSENT  # looked up once; conditions are asked very often
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,22 +89,25 @@ class When:
         for test in self.tests:
             prefix, name = test.name
             scope = scopes.get(prefix, NOTHING)
+            asks = test.asks
+            if asks is _ABSENT:
+                if name in scope.written:
+                    return None
+                continue
             value = scope.all.get(name)
-            match test.asks:
-                case Asks.VALUE:
-                    if not isinstance(value, Fact) or _word(value) not in test.wanted:
-                        return None
-                case Asks.ABSENT:
-                    if name in scope.written:
-                        return None
-                    continue
-                case Asks.PRESENT:
-                    if name not in scope.written:
-                        return None
-                case Asks.EMPTY | Asks.FILLED:
-                    filled = bool(value.possible if isinstance(value, Cover) else value)
-                    if filled is (test.asks is Asks.EMPTY):
-                        return None
+            if asks is _VALUE:
+                if not isinstance(value, Fact):
+                    return None
+                word = value.value
+                if (word if isinstance(word, str) else _word(value)) not in test.wanted:
+                    return None
+            elif asks is _PRESENT:
+                if name not in scope.written:
+                    return None
+            else:
+                filled = bool(value.possible if isinstance(value, Cover) else value)
+                if filled is (asks is Asks.EMPTY):
+                    return None
             if isinstance(value, Fact):  # a set or a list has its evidence with each item
                 why = join(why, value.origins) if why else value.origins
         return why
