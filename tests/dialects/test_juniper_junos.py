@@ -12,7 +12,9 @@ from vlancheck.capture.lines import numbered
 from vlancheck.dot1q.model import BridgePort, Device, PortKind
 from vlancheck.evidence import UNKNOWN
 from vlancheck.pipeline import read_paths
-from vlancheck.reader import read, with_lines_pasted
+from vlancheck.reader import Reading, read, with_lines_pasted
+from vlancheck.writer import PortPlan, Wish, edit
+from vlancheck.writer.plan import WriteError
 
 UNIT = "set interfaces ge-0/0/1 unit 0 family ethernet-switching"
 HEAD = "set version 18.4R3.3\nset system host-name X\nset vlans red vlan-id 10\nset vlans blue vlan-id 20\n"
@@ -230,6 +232,10 @@ DOUBTED = [
     "set routing-instances v instance-type virtual-switch",
     "delete interfaces ge-0/0/1 unit 0",
     "activate interfaces ge-0/0/1",
+    'set event-options policy p then change-configuration commands "deactivate interfaces ge-0/0/1"',
+    "set protocols igmp-snooping vlan all data-forwarding receiver source-vlans red",
+    "set vlans red forwarding-options vlan-anything",
+    "set protocols dot1x authenticator static 00:00:5e:00:53:01/48 vlan-assignment blue",
 ]
 
 
@@ -240,13 +246,20 @@ def test_what_may_change_a_port_leaves_it_open(tmp_path: Path, line: str) -> Non
 
 
 HARMLESS = [
+    'set vlans red description "vlan for the trunk"',
+    'set snmp location "closet with the vlan box"',
+    "set policy-options policy-statement vlans term tagged from interface irb.10",
+    "set firewall family ethernet-switching filter f term t from vlan red",
+    "set security zones security-zone vlan10 interfaces irb.10 host-inbound-traffic system-services ping",
+    "set forwarding-options dhcp-relay group vlan-10 interface irb.10",
+    "set ethernet-switching-options secure-access-port vlan red arp-inspection",
+    "set protocols igmp-snooping vlan red interface ge-0/0/1.0 multicast-router-interface",
     "set system login message vlan",
     "set firewall family inet filter vlan-10 term a then accept",
     "set policy-options prefix-list vlan10 192.0.2.0/24",
     "set security zones security-zone trust interfaces vlan.10",
     "set protocols igmp-snooping vlan all",
     "set protocols lldp interface all",
-    'set event-options policy p then change-configuration commands "deactivate interfaces ge-0/0/1"',
     "set interfaces ge-0/0/1 mtu 9216",
     "set routing-instances r interface irb.7",
 ]
@@ -276,10 +289,15 @@ TRUNK = f"{UNIT} interface-mode trunk\n{UNIT} vlan members red\nset interfaces g
 ACCESS = UNIT.replace("ge-0/0/1", "ge-0/0/2")
 
 
+def read_as_x(text: str) -> Reading:
+    """Return what a text says of a box called X."""
+    captured = Section("x.txt", "", "", tuple(numbered(text)), None)
+    return read([captured], names={"x.txt": "X"}, dialects={"X": "juniper_junos"})
+
+
 def planned(*lines: str, text: str = f"{HEAD}{TRUNK}\n{ACCESS} vlan members red") -> Device:
     """Return the box of `text` with lines pasted."""
-    captured = Section("x.txt", "", "", tuple(numbered(text)), None)
-    reading = read([captured], names={"x.txt": "X"}, dialects={"X": "juniper_junos"})
+    reading = read_as_x(text)
     edits = Section("edits/X.txt", "", "", tuple(numbered("\n".join(lines))), None)
     (found,) = with_lines_pasted(reading, {"X": [edits]}).devices
     return found
@@ -410,3 +428,37 @@ def test_a_pasted_block_adds_and_one_that_replaces_is_not_followed() -> None:
     for mark in ("replace: ge-0/0/1", "inactive: ge-0/0/8"):
         marked = block.replace("ge-0/0/1", f"ge-0/0/9 {{\n        disable;\n    }}\n    {mark}")
         assert planned(marked).bridge_ports["ge-0/0/1.0"].doubt
+
+
+# ---- lines that are written --------------------------------------------------------------------------------------
+
+
+def test_a_list_of_names_and_ranges_is_written_anew() -> None:
+    """What no single deletion takes out of a list is said again without it."""
+    text = f"{HEAD}set vlans green vlan-id 30\nset vlans grey vlan-id 31\n{UNIT} interface-mode trunk\n"
+    reading = read_as_x(f"{text}{UNIT} vlan members [ red 30-31 ]")
+    made = edit(reading.gathered["X"], "X", Wish(ports=(PortPlan("ge-0/0/1", None, vids.of([30])),)))
+
+    assert made.lines == (
+        "delete interfaces ge-0/0/1 native-vlan-id",
+        "delete interfaces ge-0/0/1 unit 0 family ethernet-switching vlan",
+        f"{UNIT} interface-mode trunk",
+        f"{UNIT} vlan members [ 30 ]",
+    )
+    assert made.exact
+
+
+@pytest.mark.parametrize(
+    "lines",
+    [
+        f"{UNIT} port-mode trunk\n{UNIT} vlan members red",
+        f"{UNIT}\nset ethernet-switching-options storm-control interface all",
+        "set interfaces ge-0/0/1 unit 0 family inet address 192.0.2.1/24",
+    ],
+)
+def test_nothing_is_written_for_a_box_of_the_older_style_or_a_port_with_an_address(lines: str) -> None:
+    """The phrases are those of the newer style, and an address and switching do not stand on one unit (from memory)."""
+    reading = read_as_x(f"{HEAD}{lines}")
+
+    with pytest.raises(WriteError, match="is in doubt"):
+        edit(reading.gathered["X"], "X", Wish(ports=(PortPlan("ge-0/0/1", 20),)))

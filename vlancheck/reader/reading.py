@@ -22,6 +22,7 @@ class Fate(IntEnum):
     PASSED = 0  # passed over on purpose
     READ = 1  # evidence of a fact
     UNREAD = 2  # no pattern took it, or its values are not right
+    REFUSED = 3  # it acts on what is there, and changes nothing or nobody knows what
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +57,7 @@ class Gathered:
 
     def device(self, name: str) -> Device:
         """Return the device these facts make."""
-        counts = Counts(self.count(Fate.PASSED, Fate.READ, Fate.UNREAD), self.count(Fate.PASSED))
+        counts = Counts(self.count(*Fate), self.count(Fate.PASSED))
         return build(self.dialect, name, self.facts, self.missed, counts, self.doubt)
 
 
@@ -86,7 +87,7 @@ def gather(dialect: Dialect, pairs: Iterable[tuple[Section, Source]]) -> Gathere
 def typed(gathered: Gathered, pairs: Iterable[tuple[Section, Source]]) -> Gathered:
     """Return what is known of a device after more lines are typed at it; `gathered` stays as it is.
 
-    The lines are replayed over the facts; where they edit a tree of statements, all its texts are read anew.
+    The lines are replayed over the facts; where they act on statements or records, all texts of these are read anew.
     """
     texts = [Text(section, source, typed=True) for section, source in pairs]
     if gathered.dialect.statements is not None:
@@ -212,14 +213,14 @@ def _together(gathered: Gathered, pieces: Sequence[_Piece], evidence: _Origins) 
     statements = gathered.dialect.statements
     lines: list[PathLine] = []
     for piece in pieces:
-        if not piece.text.typed or statements is None:
+        if statements is None:
             lines += piece.lines
             continue
-        after = statements.typed(lines, piece.lines)
+        after = (statements.typed if piece.text.typed else statements.printed)(lines, piece.lines)
         lines = after.lines
         piece.fates |= {line.lines[0].number: Fate.READ for line in after.taken}
         for refused in after.refused:
-            piece.fates[refused.line.lines[0].number] = Fate.UNREAD
+            piece.fates[refused.line.lines[0].number] = Fate.REFUSED if refused.matters else Fate.READ
             gathered.missed.append(Missed(refused.line, evidence(refused.line), refused.why, refused.matters))
     return lines
 
