@@ -12,7 +12,7 @@ from vlancheck import vids
 from vlancheck.capture import Line, Section
 from vlancheck.dot1q.model import Device, PortKind
 from vlancheck.evidence import UNKNOWN
-from vlancheck.reader import read
+from vlancheck.reader import read, with_lines_pasted
 
 SEVEN = "# 2024-05-12 09:14:33 by RouterOS 7.14.2\n"
 SIX = "# jan/02/1970 00:07:41 by RouterOS 6.49.10\n"
@@ -231,8 +231,9 @@ def test_a_vlan_interface_has_the_tag_of_its_bridge(ether_type: str, service: st
     [
         "/interface bridge port add bridge=bridge1 interface=all",
         "/interface bridge port set 3 pvid=20",
-        "/interface bridge vlan set [ find vlan-ids=200 ] tagged=ether2",
-        "/interface bridge vlan remove [ find vlan-ids=200 ]",
+        "/interface bridge vlan set [ find vlan-ids~200 ] tagged=ether2",
+        "/interface bridge vlan set 0 tagged=ether2",
+        "/interface bridge vlan remove [ find ]",
         "/interface bridge vlan add bridge=bridge1 tagged=ether2",
         "/interface bridge unset bridge1 pvid",
         "/interface bridge mlag set bridge=bridge1 peer-port=ether2",
@@ -248,6 +249,84 @@ def test_a_statement_that_may_change_vlans_is_never_passed_over(line: str) -> No
 
     assert box.unread
     assert all(port.doubt for port in box.bridge_ports.values())
+
+
+# ---- lines to be pasted ------------------------------------------------------------------------------------------
+
+
+def pasted(text: str, lines: str) -> Device:
+    """Return the box of `text` with lines pasted."""
+    made = [Section(file, "", "", tuple(map(Line, range(1, 99), said.split("\n"))), None) for file, said in
+            (("X.rsc", SEVEN + text), ("X.txt", lines))]  # fmt: skip
+    reading = read(made[:1], names={"X.rsc": "X"})
+    (found,) = with_lines_pasted(reading, {"X": made[1:]}).devices
+    return found
+
+
+@pytest.mark.parametrize(
+    ("lines", "port", "wanted"),
+    [
+        ("/interface bridge vlan set [find vlan-ids=300] tagged=ether2", "ether6", (200, "200,400", "200,400", "200")),
+        ("/interface bridge vlan add bridge=bridge1 tagged=ether6 vlan-ids=5,7-8", "ether6",
+         (200, "5,7-8,200,300,400", "5,7-8,200,300,400", "200")),
+        ("/interface/bridge/vlan/remove [find bridge=bridge1 and vlan-ids=300]", "ether6",
+         (200, "200,400", "200,400", "200")),
+        ("/interface bridge vlan\ndisable [find vlan-ids=300]\ndisable [find vlan-ids=400]\nenable [find vlan-ids=400]",
+         "ether6", (200, "200,400", "200,400", "200")),
+        ("/interface bridge port set [find where interface=ether6] pvid=9 frame-types=admit-all ingress-filtering=no",
+         "ether6", (9, "1-4094", "9,300,400", "9")),
+        ("/interface bridge port\nremove [find interface=ether6]\nadd bridge=bridge1 interface=ether6 pvid=9", "ether6",
+         (9, "9,300,400", "9,300,400", "9")),
+        ("/interface bridge set bridge1 vlan-filtering=no", "ether6", (1, "none", "1", "1")),
+        ("/interface bridge port\ndisable [find interface=ether7]\nenable [find interface=ether7]",
+         "ether7", (300, "200,300,400", "200,300,400", "300")),
+    ],
+)  # fmt: skip
+def test_pasted_lines_act_on_records(lines: str, port: str, wanted: tuple[object, ...]) -> None:
+    """RouterOS documentation, Scripting, "General commands": what set, add, remove, enable and disable do."""
+    assert fields(pasted(HYBRID, lines), port) == wanted
+
+
+def test_a_socket_is_found_by_its_name_on_the_box() -> None:
+    """RouterOS documentation, Ethernet, default-name: it stays when the interface gets another name."""
+    named = "/interface ethernet\nset [ find default-name=ether2 ] name=up\n"
+    text = named + HYBRID.replace("ether2", "up")
+
+    for line in ("/interface ethernet set [find default-name=ether2] disabled=yes", "/interface disable up"):
+        up = pasted(text, line).ports["up"].up
+        assert up.value is False
+        assert (up.origins[0].file, up.origins[0].line) == ("X.txt", 1)
+    assert pasted(text, "/interface ethernet disable ether9").ports["ether9"].up.value is False
+
+
+def test_a_pasted_list_stands_for_its_members() -> None:
+    """The members of an interface list are in the capture, the line that names it is not."""
+    lists = "/interface list\nadd name=desks\n/interface list member\nadd interface=ether6 list=desks\n"
+
+    box = pasted(HYBRID + lists, "/interface bridge vlan add bridge=bridge1 tagged=desks vlan-ids=50")
+
+    assert fields(box, "ether6") == (200, "50,200,300,400", "50,200,300,400", "200")
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "/interface bridge vlan set 1 tagged=ether2",
+        "/interface bridge vlan set [find vlan-ids~200] tagged=ether2",
+        "/interface bridge vlan add bridge=bridge1 tagged=ether2 vlan-ids=150-250",
+        "/interface bridge port set [find] pvid=9",
+        "/interface bridge set bridge1 name=core",
+    ],
+)
+def test_pasted_lines_that_are_not_followed_leave_every_port_open(line: str) -> None:
+    """Which record is meant, or what the device does, is not known."""
+    box = pasted(HYBRID, line)
+
+    assert all(port.doubt for port in box.bridge_ports.values())
+    assert [(one.origin[0].file, one.origin[0].line) for one in box.unread] == [("X.txt", 1)]
+
+
+# ---- scripts, parts and odd things -------------------------------------------------------------------------------
 
 
 def test_saved_scripts_change_nothing_by_themselves() -> None:

@@ -128,6 +128,7 @@ meaning:
     - {private: {role: isolated, primary: vid, secondary: vid}, isolation: [g]}
 owners: [{like: '(?P<port>x)', doubts: port}]
 statements: {single: ['set a b'], kept: [set a]}
+records: {keys: {/a b: [c]}, single: {/a b: [c]}, built-in: c}
 separate-bridges: 'no'
 live: {by: [word], facts: {name: word}}
 write:

@@ -12,6 +12,7 @@ from vlancheck.evidence import Cover, Fact, Kind, Origins
 from vlancheck.reader.derive import Step
 from vlancheck.reader.facts import Facts, Of, Value, Write
 from vlancheck.reader.forms import Form
+from vlancheck.reader.keyed import Records
 from vlancheck.reader.lists import Punctuation
 from vlancheck.reader.macros import Macro
 from vlancheck.reader.meaning import BridgeRow, DeviceRow, Negotiated, PortRow
@@ -122,7 +123,7 @@ class Dialect:
     owners: tuple[Owner, ...]  # whom an unread line puts in doubt, first that matches
     live: Mapping[str, str]  # fact -> the one that holds instead in what a device showed that it does
     live_by: frozenset[str]  # facts of which one must be there for a port to have shown anything
-    statements: Statements | None  # how typed lines edit a tree of statements; None: they are replayed over the facts
+    statements: Statements | Records | None  # how typed lines edit what is there; None: only the facts
     separate_bridges: bool  # several bridges of one host are devices of their own, HOST.BRIDGE
     phrases: Mapping[str, tuple[str, ...]]  # how facts are written back
     shaped: dict[tuple[frozenset[str], str | None], tuple[PortRow, ...]] = field(default_factory=dict, repr=False)

@@ -18,6 +18,7 @@ from vlancheck.reader.dialect import BLANKS, PHRASES, Default, Dialect, Owner, P
 from vlancheck.reader.facts import As, Do, Key, Of, Write
 from vlancheck.reader.fieldwords import make_port_row, sentence
 from vlancheck.reader.forms import make_form
+from vlancheck.reader.keyed import Records
 from vlancheck.reader.lists import Punctuation
 from vlancheck.reader.macros import make_macro
 from vlancheck.reader.meaning import BridgeRow, DeviceRow, Negotiated, PortRow
@@ -429,12 +430,16 @@ def _punctuation(params: Parameters) -> Punctuation:
     return made
 
 
-def _statements(top: Parameters) -> Statements | None:
-    if not top.has("statements"):
-        return None
-    inner = top.below("statements")
-    made = Statements(inner.patterns("single"), inner.patterns("kept"))
-    inner.done()
+def _statements(top: Parameters) -> Statements | Records | None:
+    made: Statements | Records | None = None
+    if top.has("statements"):
+        inner = top.below("statements")
+        made = Statements(inner.patterns("single"), inner.patterns("kept"))
+        inner.done()
+    if top.has("records"):
+        inner = top.below("records")
+        made = Records(inner.lists("keys"), inner.lists("single"), inner.word("built-in", ""))
+        inner.done()
     return made
 
 

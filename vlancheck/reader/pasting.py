@@ -24,7 +24,7 @@ def pasted(gathered: Gathered, name: str, sections: Sequence[Section]) -> tuple[
         pairs.append((bare, source_of(gathered.dialect, bare) or _typed(gathered.dialect)))
     made = typed(gathered, pairs)
     fates = [fate for section in made.fates[len(gathered.fates) :] for fate in section.values()]
-    if sections and Fate.UNREAD in fates and Fate.READ not in fates:
+    if sections and Fate.UNREAD in fates and not {Fate.READ, Fate.REFUSED} & set(fates):
         hint = f"write the lines as they are typed at {name}, without prompts"
         raise CaptureError(f"no line is configuration of {gathered.dialect.name}", file=sections[0].file, hint=hint)
     return made.device(name), made

@@ -46,6 +46,10 @@ class Statements:
     single: tuple[re.Pattern[str], ...] = ()  # statements up to their value, of which there is one
     kept: tuple[re.Pattern[str], ...] = ()  # statements that stay when all that stood below them was deleted
 
+    def printed(self, there: Sequence[PathLine], lines: Iterable[PathLine]) -> Typed:
+        """Return the statements `there` with those of a text that the device printed."""
+        return Typed([*there, *lines])
+
     def typed(self, there: Sequence[PathLine], lines: Iterable[PathLine]) -> Typed:
         """Return the statements `there` after `lines` were typed, one after another."""
         tree = _Tree(self, there)

@@ -1,7 +1,8 @@
 """Text of `/path` headers, each followed by `add key=value ...` or `set ...` lines; `/a/b` is written `/a b`.
 
 The keys that tell which record a line means go into the header of its path lines; every other key becomes a
-path line of its own, so that none vanishes on a line that was read.
+path line of its own, so that none vanishes on a line that was read.  Where a line acts on a record that is there, it
+says which by `[find key=value]` or by its name, and whatever it sets stands on path lines of its own.
 """
 
 from __future__ import annotations
@@ -13,7 +14,12 @@ from dataclasses import dataclass
 from vlancheck.capture import Line
 from vlancheck.reader.pathlines import SEP, PathLine, squeezed
 
-_ITEM = re.compile(r'(?P<key>[^\s="\[\]]+)=(?P<value>"(?:[^"\\]|\\.)*"?|\S*)|(?P<loose>\[[^\]]*\]?|\S+)')
+_ITEM = re.compile(
+    r'(?P<key>[^\s="\[\]]+)=(?P<value>"(?:[^"\\]|\\.)*"?|\S*)|(?P<loose>\[[^\]]*\]?|"(?:[^"\\]|\\.)*"?|\S+)'
+)
+_FIND = re.compile(r"\[ ?find (?:where )?(?P<what>[^\]]*?) ?\]")
+_FOUND = re.compile(r"""(?P<key>[a-z][a-z0-9-]*)=(?:"(?P<quoted>[^",]+)"|(?P<plain>[^\s",()$]+))(?: (?:and |&& )?|$)""")
+_NAME = re.compile(r"(?!\d+$)[^\[\]=,$*]+")  # not a number: that counts the lines of what was printed last
 _HEADER = re.compile(
     r"(?P<path>/[a-z0-9 /-]*?)(?:[ /](?P<rest>(?:add|set|unset|reset|move|remove|disable|enable)\b.*))?"
 )
@@ -36,13 +42,14 @@ class KeyedSections:
                 continue
             if text.startswith("/"):
                 found = _HEADER.fullmatch(text)
-                path = f"/{squeezed(found['path'].replace('/', ' '))}" if found else squeezed(text)
+                said = f"/{squeezed(found['path'].replace('/', ' '))}" if found else squeezed(text)
                 if not found or not found["rest"]:
-                    above = (first,)  # what is no path is for the patterns, not punctuation
+                    path, above = said, (first,)  # what is no path is for the patterns, not punctuation
                     yield from (PathLine(path, (line,), (), found is not None) for _, line in starts)
                     continue
-                above, cut = (), found.start("rest")
-                text, starts = text[cut:], [(max(0, at - cut), line) for at, line in starts]
+                cut = found.start("rest")  # a statement with its path before it stays where it was
+                yield from self._record(said, (), text[cut:], [(max(0, at - cut), line) for at, line in starts])
+                continue
             yield from self._record(path, above, text, starts)
 
     def _record(
@@ -62,17 +69,23 @@ class KeyedSections:
             else:
                 loose.append(item["loose"])
         first = starts[0][1]
-        names = [f"{key}={pairs.pop(key, ('', first))[0]}" for key in self.keys.get(path, ())]
-        head = squeezed(" ".join([path, verb, *loose, *names]))
+        keys = self.keys.get(path, ())
+        if verb == "add":
+            said = {key: pairs.pop(key, ("", first))[0] for key in keys}
+        elif meant := _meant(loose, keys):
+            said, loose = meant, []
+        else:
+            said = {}
+        head = squeezed(" ".join([path, verb, *loose, *(f"{key}={said.get(key, '')}" for key in keys)]))
         yield PathLine(head, (first,), above)
         told = {first}
         for key, (value, line) in pairs.items():
             items = value.split(",") if key in self.each else (value,)
             segments += [(f"{key}={one}", line) for one in items]
-        for said, line in segments:
+        for segment, line in segments:
             told.add(line)
             headers = above if line is first else (*above, first)
-            yield PathLine(f"{head}{SEP}{squeezed(said)}", (line,), headers)
+            yield PathLine(f"{head}{SEP}{squeezed(segment)}", (line,), headers)
         for _, line in starts:
             if line not in told:
                 yield PathLine(head, (line,), (*above, first), True)  # the rest of a value that is split
@@ -96,6 +109,24 @@ def _joined(lines: Sequence[Line]) -> Iterator[tuple[str, list[tuple[int, Line]]
         text, starts = "", []
     if text:
         yield text, starts
+
+
+def _meant(loose: Sequence[str], keys: Sequence[str]) -> dict[str, str]:
+    """Return the keys of the record that the words of a line mean; empty where it is not one of them that says so."""
+    if len(loose) != 1:
+        return {}
+    if "name" in keys and _NAME.fullmatch(name := _unquoted(loose[0])):
+        return {"name": name}
+    if not (find := _FIND.fullmatch(" ".join(loose[0].split()))):
+        return {}
+    said: dict[str, str] = {}
+    at = 0
+    while at < len(find["what"]):
+        if not (found := _FOUND.match(find["what"], at)) or found["key"] not in keys or found["key"] in said:
+            return {}
+        said[found["key"]] = found["quoted"] or found["plain"]
+        at = found.end()
+    return said
 
 
 def _line_at(starts: list[tuple[int, Line]], at: int) -> Line:
