@@ -67,6 +67,7 @@ class Judged:
             boxes.endpoints,
             boxes.contradictions,
             boxes.doubts,
+            analog=boxes.analog,
             stale=self.survey.distrusted,
         )
 
@@ -126,6 +127,11 @@ def _report(
         place = f"{note.file}:{note.line}: " if note.line else f"{note.file}: " if note.file else ""
         notes.append(f"{place}{note.message}")
     sheet = survey.sheet
+    notes += [f"{sheet.file}: {remark}" for remark in sheet.remarks] if sheet else []
+    for one in sheet.unsure if sheet else ():
+        row = one.origins[0]
+        tab = f", tab {row.sheet}" if row.sheet else ""
+        notes.append(f"{row.file}:{row.line}{tab}: {one.why}; the cell is not used")
     for heading in sheet.unplaced_headings if sheet else ():
         if sheet and heading.text:
             notes.append(f"{sheet.file}: the heading {heading.text!r} has no meaning here; its column is not read")

@@ -46,10 +46,16 @@ class Origin:
         """Two that are equal have the same text and line; the lines they stand under are not gone through for it."""
         return hash(self.text) ^ self.line
 
+    @property
+    def place(self) -> str:
+        """Return `file:line`, with the tab of a workbook; "" for a default or an assumption."""
+        tab = f" (tab {self.sheet})" if self.sheet else ""
+        return f"{self.file}:{self.line}{tab}" if self.file else ""
+
     def __str__(self) -> str:
         if not self.file:
             return f"{self.kind}: {self.text}" + (f" ({self.source})" if self.source else "")
-        return f"{self.file}:{self.line}: {self.text}"
+        return f"{self.place}: {self.text}"
 
 
 Origins = tuple[Origin, ...]

@@ -22,7 +22,7 @@ def test_contradiction_is_told_with_all_its_rows(clash: Clash, places: tuple[str
     assert run(clean) == ()
     (one,) = run(replace(clean, contradictions=(Contradiction(clash, "A-12", "A-12 is used twice", ROWS, places),)))
     assert (one.code, one.at) == ("W101", set(places or ("A-12",)))
-    assert one.severity.value == ("warning" if clash is Clash.TWO_LABELS else "error")
+    assert one.severity.value == ("warning" if clash in (Clash.TWO_LABELS, Clash.LABEL_ELSEWHERE) else "error")
     assert [where.origin.line for where in one.where] == [4, 9]
 
 

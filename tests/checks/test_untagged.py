@@ -147,5 +147,6 @@ port sw2:2 member=10 pvid=10 untagged=10
 link sw1:2 sw2:2
 serves sw1:3 a desk
 vlan 10 -> sw1:1 untagged, sw2:1 untagged
+vlan 20 -> sw1:3 untagged
 """
     assert told(text) == []

@@ -12,6 +12,7 @@ from vlancheck.dot1q.model import DeviceKind
 from vlancheck.pipeline import read_paths
 from vlancheck.site import declaration, devices, expected, services, surveys
 from vlancheck.site.build import build
+from vlancheck.site.cordkinds import WORDS
 from vlancheck.site.declaration import read_declaration
 from vlancheck.site.headings import HEADINGS
 from vlancheck.site.reading import read_sheet
@@ -66,8 +67,9 @@ def test_the_documented_sheets_are_read(tmp_path: Path, text: str) -> None:
 def test_the_tables_are_complete() -> None:
     """Headings, contradictions and kinds of devices are listed as they are."""
     headings = [f"| {sense} | {', '.join(words.split('|'))} |" for sense, words in HEADINGS.items()]
+    kinds = [f"| {kind} | {', '.join(words.split('|'))} |" for kind, words in WORDS.items()]
 
-    assert [line for line in headings if line not in TEXT] == []
+    assert [line for line in (*headings, *kinds) if line not in TEXT] == []
     assert [clash for clash in Clash if f"| {clash} | " not in TEXT] == []
     assert [kind for kind in DeviceKind if f"`{kind}`" not in TEXT] == []
 

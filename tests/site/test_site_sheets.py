@@ -13,10 +13,11 @@ from hypothesis import strategies as st
 
 from vlancheck.errors import SiteError
 from vlancheck.site.endpoints import EndpointKind, endpoint_kinds
-from vlancheck.site.ends import End, EndSort, Side, is_doubt, is_free, is_panel_name
+from vlancheck.site.ends import End, EndSort, Side, is_doubt, is_free, is_panel_name, misread
 from vlancheck.site.headings import Sense, sense_of
 from vlancheck.site.places import spread
 from vlancheck.site.reading import read_sheet
+from vlancheck.site.rows import unguarded
 from vlancheck.site.sheet import Sheet, SheetCord
 
 
@@ -289,16 +290,18 @@ def test_a_file_that_is_no_sheet(tmp_path: Path, data: bytes, message: str, line
     assert caught.value.hint
 
 
-def test_a_sheet_that_is_not_there_or_a_workbook(tmp_path: Path) -> None:
+def test_a_sheet_that_is_not_there_or_of_another_format(tmp_path: Path) -> None:
     """Each is an error with a hint."""
     with pytest.raises(SiteError, match="cannot be read"):
         read_sheet(tmp_path / "none.csv", "none.csv")
     with pytest.raises(SiteError, match="cannot be read"):
         read_sheet(tmp_path, "folder")
-    (tmp_path / "s.xlsx").write_bytes(b"PK")
-    with pytest.raises(SiteError, match=r"not read from \.xlsx") as caught:
-        read_sheet(tmp_path / "s.xlsx", "s.xlsx")
-    assert "CSV" in caught.value.hint
+    for suffix in (".xls", ".ods", ".numbers"):
+        (tmp_path / f"s{suffix}").write_bytes(b"PK")
+        with pytest.raises(SiteError, match=rf"not read from \{suffix}") as caught:
+            read_sheet(tmp_path / f"s{suffix}", f"s{suffix}")
+        assert "CSV" in caught.value.hint
+        assert ".xlsx" in caught.value.hint
 
 
 @pytest.mark.parametrize(
@@ -346,7 +349,7 @@ PANEL_PORTS = st.from_regex(r"\A[A-Z]?[0-9]{1,2}\Z")
 
 def plain(text: str) -> bool:
     """Tell whether a cell is one that the sheet keeps as written."""
-    return not (is_doubt(text) or is_free(text))
+    return not (is_doubt(text) or is_free(text) or misread(text) or unguarded(text) != text)
 
 
 CELLS = st.one_of(st.just(""), WORDS.map(lambda text: " ".join(text.split())).filter(plain))
@@ -359,6 +362,7 @@ CORDS = st.lists(
         other=SWITCH_ENDS,
         label=CELLS,
         kind=CELLS,
+        colour=CELLS,
         length=CELLS,
         serves=CELLS,
         hold=CELLS,
@@ -371,6 +375,7 @@ CORDS = st.lists(
 FIELDS = {
     "Label": "label",
     "Kind": "kind",
+    "Colour": "colour",
     "Length": "length",
     "Serves": "serves",
     "Hold": "hold",

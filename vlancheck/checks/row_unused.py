@@ -41,7 +41,8 @@ def find(case: Case) -> Iterator[Finding]:
     for one in case.doubts:
         row = one.origins[0]
         name = one.boxes[0] if one.boxes else row.file
-        at = f"{row.file}, row {row.line}: " if row.file and row.line else ""
+        tab = f", tab {row.sheet}" if row.sheet else ""
+        at = f"{row.file}{tab}, row {row.line}: " if row.file and row.line else ""
         yield Finding(
             code=CODE,
             name=NAME,

@@ -2,7 +2,7 @@
 
 What it finds
     A port, a panel port or a jack with two cords, a label on two cords, a cord with three ends, a port that is free
-    in one row and used in another, and a cord with two labels.
+    in one row and used in another, a cord with two labels, and a label that names another port or jack than its row.
 
 Why it matters
     Nobody can tell where the cord goes, so what passes it is unproven. Whoever works from the sheet pulls the wrong
@@ -42,6 +42,8 @@ def find(case: Case) -> Iterator[Finding]:
     """Yield one finding for every contradiction."""
     for one in case.contradictions:
         certain = one.clash is Clash.TWO_LABELS
+        label = one.clash is Clash.LABEL_ELSEWHERE
+        why = "where the cord goes is not in doubt, its label is" if certain else "where the cord goes is in doubt"
         name = one.places[0] if one.places else one.name
         where: list[Where] = []
         for row in one.rows:
@@ -49,9 +51,9 @@ def find(case: Case) -> Iterator[Finding]:
         yield Finding(
             code=CODE,
             name=NAME,
-            severity=Severity.WARNING if certain else Severity.ERROR,
+            severity=Severity.WARNING if certain or label else Severity.ERROR,
             headline=one.message,
-            why="where the cord goes is not in doubt, its label is" if certain else "where the cord goes is in doubt",
+            why="the label or its row is wrong; the verdicts go by the row" if label else why,
             where=tuple(where),
             at=frozenset(one.places or (one.name,)),
             settled_by="" if certain else "trace the cord",

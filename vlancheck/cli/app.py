@@ -14,6 +14,7 @@ from vlancheck.cli.demo import demo
 from vlancheck.cli.dialects import dialects
 from vlancheck.cli.explain import explain
 from vlancheck.cli.guard import guarded
+from vlancheck.cli.patching import patching
 from vlancheck.cli.read import read
 from vlancheck.cli.start import start
 from vlancheck.cli.verify import verify
@@ -25,6 +26,7 @@ EXAMPLES = """Say which VLAN tags a closet carries, drops, mismatches or leaks, 
     vlancheck demo                         a closet, before and after
     vlancheck start my-site logs/          a site folder from a pile of logs
     vlancheck read captures/               what captures say
+    vlancheck patching my-site             what the patch sheet says
     vlancheck audit my-site                is all that was ordered carried
     vlancheck verify my-site               is what was carried still carried
     vlancheck at my-site PANEL-B:07        what hangs on this jack
@@ -39,6 +41,7 @@ app = typer.Typer(add_completion=False, no_args_is_help=True, pretty_exceptions_
 app.command()(guarded(demo))
 app.command()(guarded(start))
 app.command()(guarded(read))
+app.command()(guarded(patching))
 app.command()(guarded(audit))
 app.command()(guarded(verify))
 app.command()(guarded(at))

@@ -20,11 +20,22 @@ def emit(text: str, out: Path | None = None) -> None:
     if out is None:
         sys.stdout.write(text if text.endswith("\n") else text + "\n")
         return
+    _write((text if text.endswith("\n") else text + "\n").encode(), out)
+
+
+def emit_new(data: bytes, out: Path) -> None:
+    """Write `data` to a file that is not there yet; UsageError when it is, or cannot be written."""
+    if out.exists():
+        raise UsageError("is there already, and is not overwritten", file=str(out), hint="name a new file")
+    _write(data, out)
+
+
+def _write(data: bytes, out: Path) -> None:
     try:
         handle, name = tempfile.mkstemp(dir=out.parent, prefix=f".{out.name}.")
         try:
-            with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:
-                file.write(text if text.endswith("\n") else text + "\n")
+            with os.fdopen(handle, "wb") as file:
+                file.write(data)
             os.chmod(name, 0o666 & ~_umask())
             os.replace(name, out)
         except BaseException:

@@ -37,6 +37,7 @@ class Case:
     endpoints: Mapping[str, Endpoint] = field(default_factory=dict)  # DEVICE:PORT -> what hangs there
     contradictions: tuple[Contradiction, ...] = ()  # rows of the sheet that cannot all be right
     doubts: tuple[Doubt, ...] = ()  # rows nothing was made of
+    analog: Mapping[str, Origins] = field(default_factory=dict)  # DEVICE:PORT -> rows that put an analog cord into it
     comparison: Comparison | None = None  # with an earlier survey, where there is one
     stale: Mapping[str, Origins] = field(default_factory=dict)  # device -> why its captures prove nothing
 

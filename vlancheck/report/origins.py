@@ -11,7 +11,7 @@ def told(origin: Origin, *, header: bool = False) -> str:
     """Return an origin in one line: `file:line: text`, or the sentence of a default or an assumption."""
     if origin.file:
         above = "".join(f"{line.text.strip()} / " for line in origin.header) if header else ""
-        return f"{origin.file}:{origin.line}: {above}{origin.text.strip()}"
+        return f"{origin.place}: {above}{origin.text.strip()}"
     word = "default" if origin.kind is Kind.DEFAULT else "assumed"
     return f"{word}: {origin.text}" + (f" ({origin.source})" if origin.source else "")
 

@@ -71,6 +71,7 @@ class Boxes:
     contradictions: tuple[Contradiction, ...] = ()  # rows that cannot all be right
     doubts: tuple[Doubt, ...] = ()  # rows nothing was made of
     doubted: Mapping[str, Origins] = field(default_factory=dict)  # DEVICE:PORT -> rows that contradict each other
+    analog: Mapping[str, Origins] = field(default_factory=dict)  # DEVICE:PORT -> rows that put an analog cord into it
     absent: Mapping[str, Origins] = field(default_factory=dict)  # device -> why this survey has no capture of it
     before: Mapping[str, str] = field(default_factory=dict)  # DEVICE:PORT, panel port or device -> its name before
     plugs: Plugs = field(default_factory=Plugs)  # what is plugged in

@@ -11,6 +11,7 @@ from vlancheck.evidence import Kind, Origin, Origins
 from vlancheck.places import split_place
 from vlancheck.site.boxes import Boxes, Cord, Occupancy, Occupied
 from vlancheck.site.chains import Chain, chains
+from vlancheck.site.cordkinds import CordKind, cord_kind
 from vlancheck.site.declaration import Declaration, DeclaredLink
 from vlancheck.site.drawn import with_doubt, with_doubted_port
 from vlancheck.site.ends import End, EndSort, NoEnd, read_end, spread_ends
@@ -20,7 +21,7 @@ from vlancheck.site.places import PlaceError
 from vlancheck.site.plugged import Plugged
 from vlancheck.site.ports import DefaultPort, Elsewhere, Ports
 from vlancheck.site.reading import surveyed
-from vlancheck.site.sheet import Doubt, LooseRow, Sheet, SheetCord
+from vlancheck.site.sheet import Contradiction, Doubt, LooseRow, Sheet, SheetCord
 from vlancheck.site.spots import Spots
 from vlancheck.site.strands import Node, Strand, names_in
 from vlancheck.site.stringer import Stringer, Strung
@@ -88,7 +89,11 @@ class _Builder:
         elsewhere: Callable[[], Elsewhere] | None,
         default_port: DefaultPort | None,
     ) -> None:
-        self.declaration, self.sheet, self.survey = declaration, sheet, survey
+        self.declaration, self.given, self.survey = declaration, sheet, survey
+        self.apart: tuple[Contradiction, ...] = ()
+        if sheet:
+            sheet, self.apart = _without_power(sheet)
+        self.sheet = sheet
         self.rows: tuple[SheetCord | LooseRow, ...] = sheet.rows if sheet else ()
         self.doubts: list[Doubt] = list(sheet.doubts) if sheet else []
         in_sheet = frozenset(end.box.casefold() for row in self.rows for end in row.ends if end.box)
@@ -121,6 +126,13 @@ class _Builder:
         before = self.ports.before(self.names.panels)
         self._doubt_ports(doubted, strung)
         known = surveyed(self.sheet, self.names.devices, self.names.panels) if self.sheet else None
+        analog = {
+            port: chain.origins
+            for chain in strings
+            for port in chain.ports
+            if any(cord_kind(cord.kind) is CordKind.ANALOG for strand in chain.strands for cord in strand.cords)
+            and split_place(port)[0] not in self.ports.absent
+        }
         return Boxes(
             devices=self.ports.devices,
             cords=tuple(_cord(chain) for chain in strings if len(chain.ports) == 2),
@@ -128,15 +140,16 @@ class _Builder:
             placed=placed,
             spots=spots,
             survey=self.survey,
-            sheet=self.sheet,
+            sheet=self.given,
             rows=tuple(rows),
             chains=strings,
             panels=known.panels if known else {},
             jacks=known.jacks if known else {},
             endpoints=endpoints,
-            contradictions=tuple(strung.contradictions),
+            contradictions=(*strung.contradictions, *self.apart),
             doubts=tuple(self.doubts),
             doubted=doubted,
+            analog=analog,
             absent=self.ports.absent,
             before=before,
             plugs=plugs,
@@ -213,6 +226,8 @@ class _Builder:
                     self._place(classed, row.origins)
                 except PlaceError as found:
                     error = found
+            if error is not None and isinstance(row, SheetCord) and cord_kind(row.kind) is CordKind.STACK:
+                return False  # stacking ports are no ports of the network
             if error is not None:
                 why = f"{error.message} ({error.hint})" if error.hint else error.message
                 others = tuple(other for other in row.ends if other is not end)
@@ -248,6 +263,15 @@ class _Builder:
             why = Origin(Kind.ASSUMED, "; ".join(said), settle=f"trace the cord at {place} and mend the sheet")
             device, port = split_place(place)
             self.ports.devices[device] = with_doubted_port(self.ports.devices[device], port, (why, *rows))
+
+
+def _without_power(sheet: Sheet) -> tuple[Sheet, tuple[Contradiction, ...]]:
+    """Return the sheet without its power cords, and what these contradict among themselves."""
+    power = tuple(cord for cord in sheet.cords if cord_kind(cord.kind) is CordKind.POWER)
+    if not power:
+        return sheet, ()
+    cords = tuple(cord for cord in sheet.cords if cord_kind(cord.kind) is not CordKind.POWER)
+    return replace(sheet, cords=cords), surveyed(replace(sheet, cords=power, loose=())).contradictions
 
 
 def _moved(then: Boxes, now: Boxes) -> dict[str, str]:

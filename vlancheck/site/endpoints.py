@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from enum import StrEnum
 from functools import cache
 
@@ -35,6 +36,12 @@ ON_HOLD = frozenset(
     {EndpointKind.ALARM, EndpointKind.LIFT, EndpointKind.EMERGENCY, EndpointKind.MEDICAL, EndpointKind.DOOR}
 )
 
+# Common practice, no source.
+_CAUTION = (
+    "leave it alone until its owner and whoever watches the line agree to a test;"
+    " local codes and licensed people decide"
+)
+
 _WORDS = {
     EndpointKind.ALARM: r"alarms?|fire|smoke|intruder|burglar|panic|dialler|dialer|sprinklers?",
     EndpointKind.LIFT: r"lifts?|elevators?",
@@ -49,7 +56,7 @@ _WORDS = {
     EndpointKind.ACCESS_POINT: r"access points?|wap|aps?|wi-?fi|wlan|wireless",
     EndpointKind.PHONE_SYSTEM: r"pbx|phone systems?|voice gateways?|ata",
     EndpointKind.PHONE: r"phones?|tel|telephones?|handsets?|voip|ip-?phones?|dect|extensions?|ext",
-    EndpointKind.SERVER: r"servers?|srv|nas|storage|hypervisors?|backup|ups",
+    EndpointKind.SERVER: r"servers?|srv|nas|storage|hypervisors?|backup|ups|nics?|vmnic\d*",
     EndpointKind.DISPLAY: r"displays?|screens?|tvs?|projectors?|signage|monitors?",
     EndpointKind.PC: r"pcs?|computers?|workstations?|desktops?|laptops?|notebooks?|desks?|thin ?clients?|docks?|imacs?",
     EndpointKind.BUILDING: r"heating|hvac|bms|meters?|thermostats?|controllers?|plc|ventilation|boilers?",
@@ -74,6 +81,11 @@ def endpoint_kinds(text: str) -> tuple[EndpointKind, ...]:
     if EndpointKind.DOOR in _named(rest) or EndpointKind.EMERGENCY in _named(rest) or EndpointKind.LIFT in _named(rest):
         rest = _FOUND[EndpointKind.PHONE].sub(" ", rest)
     return _named(rest) or (EndpointKind.OTHER,)
+
+
+def caution(kinds: Iterable[EndpointKind]) -> str:
+    """Return what must be said where a line that people's safety hangs on is touched; "" for other kinds."""
+    return "" if ON_HOLD.isdisjoint(kinds) else _CAUTION
 
 
 def names_network(name: str) -> bool:

@@ -56,9 +56,10 @@ class NoEnd:
 
 _DOUBT = re.compile(
     r"\?+|unknown|unk|unclear|n/?a|n\.a\.|tb[dc]|not (?:known|traced|found|sure)|untraced|to (?:be )?traced?|x{2,}"
-    r"|see note",
+    r"|see note|#(?:ref|n/a|name|value|div/0|num|null)[!?]?",
     re.IGNORECASE,
 )
+_UNSURE = re.compile(r"\?[)\]}\s]*$")  # `uplink?`, `uplink (?)`
 _FREE = re.compile(
     r"free|spare|empty|unused|not (?:used|in use|connected|patched)|none|nothing|unpatched|disconnected|vacant|nc|n/c"
     r"|[-\u2013\u2014]+",
@@ -66,7 +67,8 @@ _FREE = re.compile(
 )
 _DATE = re.compile(
     r"\d{1,2}[-/ ](?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*(?:[-/ ]\d{2,4})?"
-    r"|(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*[-/ ]\d{1,4}",
+    r"|(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*[-/ ]\d{1,4}"
+    r"|\d{1,2}[/.]\d{1,2}[/.]\d{4}|\d{4}-\d\d-\d\d(?: \d\d:\d\d)?|\d\d+:\d\d:\d\d",
     re.IGNORECASE,
 )
 _SIDE = re.compile(
@@ -83,7 +85,17 @@ _WORDED = re.compile(r"(?P<box>.+?)[\s,/]+(?:port|p)\.?\s*(?P<port>\d[\w/.]*)", 
 
 def is_doubt(text: str) -> bool:
     """Tell whether a cell says that nobody knows (`?`, `unknown`, `n/a`)."""
-    return _DOUBT.fullmatch(text) is not None or text.endswith("?")
+    return _DOUBT.fullmatch(text) is not None or _UNSURE.search(text) is not None
+
+
+def misread(text: str) -> str:
+    """Return why a name is not what somebody wrote but what a spreadsheet made of it, a date or a formula; else ""."""
+    if _DATE.fullmatch(text):
+        what = "a time" if re.fullmatch(r"\d+:\d\d:\d\d", text) else "a date"
+        return f"{text!r} is {what}; a spreadsheet may have made it of a port"
+    if text.startswith("="):
+        return f"{text!r} is a formula; no value of it is stored"
+    return ""
 
 
 def is_free(text: str) -> bool:
@@ -112,8 +124,9 @@ def read_end(sort: EndSort, box: str, port: str, *, two_cells: bool) -> End | No
     whole = port or box
     if is_free(whole):
         return NoEnd(f"it says {whole!r}", free=True)
-    if _DATE.fullmatch(whole):
-        return NoEnd(f"{whole!r} is a date; a spreadsheet may have made it of a port", box=box if port else "")
+    for cell in (port, box):
+        if why := misread(cell):
+            return NoEnd(why, box=box if port and cell == port and not misread(box) else "")
     box, port, whole = (cell.removeprefix("'") for cell in (box, port, whole))
     if two_cells and box and port:
         return _sided(sort, box, _without(box, port), text)
@@ -124,7 +137,7 @@ def read_end(sort: EndSort, box: str, port: str, *, two_cells: bool) -> End | No
         return End(sort, "", whole, text=text)
     name, colon, rest = (part.strip() for part in whole.partition(":"))
     if colon and name and rest and not name.isdecimal():
-        return _sided(sort, name, rest, text)
+        return _sided(sort, name, _once(name, rest), text)
     if colon:
         return NoEnd(f"{whole!r} names no device" if rest else f"{whole!r} names no port", box=name if not rest else "")
     return _alone(sort, whole, text, box_cell=not port)
@@ -153,6 +166,11 @@ def _sided(sort: EndSort, box: str, port: str, text: str) -> End:
     return End(sort, box, port, text=text)
 
 
+def _once(box: str, port: str) -> str:
+    """Return a range whose far end repeats its box without it: `07..PANEL-B:12`."""
+    return re.sub(rf"(?<=[-.\s\u2026\u2013\u2014]){re.escape(box)}\s*:\s*", "", port, flags=re.IGNORECASE)
+
+
 def _without(box: str, port: str) -> str:
     """Return a port that repeats its box without it."""
     for mark in (":", " "):
@@ -165,10 +183,10 @@ def spread_ends(one: End, other: End, *, literal: tuple[bool, ...] = (False, Fal
     """Return the pairs that a row with ranges at both ends stands for, or why they do not match.
 
     A row without ranges stands for itself.  `literal` says of each end that it is a name, though it looks like a range
-    (`2-14`); at a jack or a thing it always is.
+    (`2-14`); at a jack or a thing it always is, where it is not written with dots.
     """
     rows = [
-        () if name or end.sort in (EndSort.JACK, EndSort.THING) else spread(end.port)
+        () if name or (end.sort in (EndSort.JACK, EndSort.THING) and ".." not in end.port) else spread(end.port)
         for end, name in zip((one, other), literal, strict=True)
     ]
     if not rows[0] and not rows[1]:

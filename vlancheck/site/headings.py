@@ -31,6 +31,7 @@ class Sense(StrEnum):
     ROOM = "room"
     LABEL = "cord label"
     KIND = "kind"
+    COLOUR = "colour"
     LENGTH = "length"
     SERVES = "serves"
     HOLD = "hold"
@@ -58,11 +59,12 @@ HEADINGS = {
     Sense.ROOM: "room|location|area|where|office|floor",
     Sense.LABEL: "label|cord|cable|cord label|cable label|lead|patch cord|patch lead|patch cable",
     Sense.KIND: "kind|type|cable type|cord type|cable kind|cord kind|media|medium|category",
+    Sense.COLOUR: "colour|color|cord colour|cord color|cable colour|cable color|jacket|jacket colour|jacket color",
     Sense.LENGTH: "length|len|metres|meters|cord length|cable length",
     Sense.SERVES: "serves|serving|served|used by|user|used for|use|purpose|endpoint|end device|attached|attached device"
     "|connected device|end user device|feeds|client",
     Sense.HOLD: "hold|on hold|do not touch|do not move|do not unplug|critical|locked",
-    Sense.NOTE: "note|notes|comment|comments|remark|remarks|description|colour|color|cord colour|cord color",
+    Sense.NOTE: "note|notes|comment|comments|remark|remarks|description",
     Sense.COUNT: "#|no|nr|row|item|line|seq",
 }
 _SENSES = {word: sense for sense, words in HEADINGS.items() for word in words.split("|")}
@@ -92,6 +94,7 @@ class Heading:
     text: str  # as written; "" for a column without one
     column: int  # 1-based
     sense: Sense | None  # None: nobody placed it, and its column is not read
+    tab: str = ""  # of a workbook
 
 
 @dataclass(slots=True)
@@ -169,7 +172,7 @@ def _layout(row: Row) -> Layout | None:
         if group not in ends:
             unplaced |= {column for column in (group.box, group.port) if column is not None}
     headings = [
-        Heading(text, column + 1, None if column in unplaced else sense)
+        Heading(text, column + 1, None if column in unplaced else sense, row.tab)
         for column, (text, sense) in enumerate(zip(row.cells, senses, strict=True))
     ]
     while headings and not headings[-1].text:

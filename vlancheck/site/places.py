@@ -14,7 +14,9 @@ from vlancheck.vids import first
 
 _WORD = re.compile(r"(?P<word>[A-Za-z][A-Za-z_-]*?)[\s-]*(?P<number>\d[\d/.:]*)")
 _NAME = re.compile(r"(?P<word>\D*?)\s*(?P<stem>(?:\d+[/.:])*)(?P<last>\d+)")
-_RANGE = re.compile(r"(?P<stem>.*?)(?P<low>\d+)\s*-\s*(?P<again>.*?)(?P<high>\d+)")
+_RANGE = re.compile(
+    r"(?P<stem>.*?)(?P<low>\d+)\s*(?:-|\.{2,3}|[\u2013\u2014\u2026]|to\b)\s*(?P<again>.*?)(?P<high>\d+)"
+)
 _MOST_PORTS = 96  # the highest last number of a port that no capture prints (common practice, no source)
 _LONGEST_RANGE = 1024  # ports
 
@@ -109,7 +111,7 @@ def default_name(device: Device, text: str) -> str | None:
 
 
 def spread(text: str) -> tuple[str, ...]:
-    """Return the names of a range such as `1-12`, `Gi1/0/1-12` or `Gi1/0/1-Gi1/0/12`; () when it is none."""
+    """Return the names of a range such as `1-12`, `Gi1/0/1..12` or `Gi1/0/1-Gi1/0/12`; () when it is none."""
     found = _RANGE.fullmatch(text.strip())
     if not found or found["again"] not in ("", found["stem"]) or len(found["low"] + found["high"]) > 12:
         return ()

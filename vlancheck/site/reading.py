@@ -10,86 +10,73 @@ from pathlib import Path
 from types import MappingProxyType
 
 from vlancheck.dot1q.model import DeviceKind
-from vlancheck.errors import SiteError
 from vlancheck.evidence import Kind, Origin, Origins, join
 from vlancheck.site.endpoints import endpoint_kinds
-from vlancheck.site.ends import End, EndSort, NoEnd, is_doubt, is_free, is_panel_name, read_end, spread_ends
-from vlancheck.site.headings import Layout, Sense, find_layout
+from vlancheck.site.ends import End, EndSort, NoEnd, is_doubt, is_free, is_panel_name, misread, read_end, spread_ends
+from vlancheck.site.headings import Layout, Sense
 from vlancheck.site.places import spread
-from vlancheck.site.rows import DELIMITERS, Row, csv_lines, csv_rows, declared_delimiter
+from vlancheck.site.rows import Row
 from vlancheck.site.sheet import Doubt, Endpoint, Jack, LooseRow, PanelPort, Sheet, SheetCord
 from vlancheck.site.strands import names_in
 from vlancheck.site.stringer import Stringer
-from vlancheck.site.yamltext import read_text
+from vlancheck.site.tables import passed_by, read_tables
 
-_HINT = "save the sheet as CSV; its headings are for example From and To, or Panel port, Switch, Switch port"
 _NO_DEVICES: Mapping[str, DeviceKind | None] = MappingProxyType({})
-_BOOKS = (".xlsx", ".xls", ".xlsm", ".ods", ".numbers")
 
 
 def read_sheet(path: str | Path, shown: str = "") -> Sheet:
     """Return what the patch sheet at `path`, called `shown` in messages, says.
 
-    The cells are parted by commas, semicolons, tabs or bars; the text is UTF-8, UTF-16 with a mark or Windows-1252.
-    Raises SiteError, with file and line, for a file that cannot be read, is no CSV, or has no row of headings.
+    In a text file cells are parted by commas, semicolons, tabs or bars; the text is UTF-8, UTF-16 with a mark or
+    Windows-1252.  Of a workbook (XLSX) every tab with headings is read.
+    Raises SiteError, with file and line, for a file that cannot be read, is no sheet, or has no row of headings.
     """
     path = Path(path)
     shown = shown or path.as_posix()
-    if path.suffix.lower() in _BOOKS:
-        raise SiteError(f"a patch sheet is not read from {path.suffix.lower()} files", file=shown, hint=_HINT)
-    text = read_text(path, shown, _HINT)
-    rows, layout = _best_rows(text, shown)
-    return _Rows(shown, layout).sheet(rows)
-
-
-def _best_rows(text: str, shown: str) -> tuple[list[Row], Layout]:
-    """Return the rows, parted by the delimiter that gives the most headings, and what their columns mean."""
-    declared = declared_delimiter(text)
-    best: tuple[list[Row], Layout] | None = None
-    failed: SiteError | None = None
-    for delimiter in (declared,) if declared else DELIMITERS:
-        if delimiter not in text:
-            continue
-        try:
-            rows = csv_rows(text, delimiter, shown)
-        except SiteError as error:
-            head = "\n".join(csv_lines(text)[: max(error.line - 1, 0)])
-            if failed is None and head.strip() and find_layout(csv_rows(head, delimiter, shown)) is not None:
-                failed = error
-            continue
-        layout = find_layout(rows)
-        if layout is not None and (best is None or layout.placed > best[1].placed):
-            best = rows, layout
-    if failed is not None and best is None:
-        raise failed
-    if best is None:
-        raise SiteError("no row of this sheet has headings for the two ends of a cord", file=shown, hint=_HINT)
-    return best
+    laid = read_tables(path, shown)
+    parts = [_Rows(shown, layout).sheet(table.rows) for table, layout in laid if layout is not None]
+    return surveyed(
+        Sheet(
+            shown,
+            tuple(cord for part in parts for cord in part.cords),
+            tuple(row for part in parts for row in part.loose),
+            tuple(doubt for part in parts for doubt in part.doubts),
+            tuple(heading for part in parts for heading in part.headings),
+            skipped=sum(part.skipped for part in parts),
+            unsure=tuple(doubt for part in parts for doubt in part.unsure),
+            remarks=passed_by(laid),
+            tables=tuple(table for table, _ in laid),
+        )
+    )
 
 
 class _Rows:
-    """Reads the rows of one sheet."""
+    """Reads the rows of one table."""
 
     def __init__(self, shown: str, layout: Layout) -> None:
         self.shown, self.layout = shown, layout
         self.cords: list[SheetCord] = []
         self.loose: list[LooseRow] = []
         self.doubts: list[Doubt] = []
-        self.skipped = 0
+        self.unsure: list[Doubt] = []
 
     def sheet(self, rows: Sequence[Row]) -> Sheet:
-        """Return the sheet that all rows make."""
+        """Return the sheet that all rows of the table make, without what they say together."""
         start = rows.index(self.layout.row)
-        self.skipped = start
-        pairs = [(row, self._ends(row)) for row in rows[start + 1 :]]
+        below = [row for row in rows[start + 1 :] if not row.remark and row.cells != self.layout.row.cells]
+        pairs = [(row, self._ends(row)) for row in below]
         names = _names_like_ranges(end for _, ends in pairs for end in ends if isinstance(end, End))
         for row, (one, other) in pairs:
-            if row.cells == self.layout.row.cells:
-                self.skipped += 1
-            else:
-                self._row(row, one, other, names)
-        cords, loose = tuple(self.cords), tuple(self.loose)
-        return surveyed(Sheet(self.shown, cords, loose, tuple(self.doubts), self.layout.headings, skipped=self.skipped))
+            self._row(row, one, other, names)
+        return Sheet(
+            self.shown,
+            tuple(self.cords),
+            tuple(self.loose),
+            tuple(self.doubts),
+            self.layout.headings,
+            skipped=len(rows) - len(below) - 1,
+            unsure=tuple(self.unsure),
+        )
 
     def _ends(self, row: Row) -> tuple[End | NoEnd, End | NoEnd]:
         ends = []
@@ -116,6 +103,7 @@ class _Rows:
         else:
             why = [end.why for end in (one, other) if isinstance(end, NoEnd) and not end.blank]
             self._doubt(row, "; ".join(why) or "it names neither end", one, other)
+        self._note_unsure(row)
 
     def _cord(self, row: Row, one: End, other: End, names: frozenset[tuple[str, str]]) -> None:
         if (one.sort, one.name.casefold()) == (other.sort, other.name.casefold()) and one.sort is not EndSort.THING:
@@ -126,7 +114,7 @@ class _Rows:
             self._doubt(row, pairs, one, other)
             return
         count = len(pairs)
-        label, label_note = _spread_cell(self.layout.cell(row, Sense.LABEL), count, "label")
+        label, label_note = _spread_cell(self._clear(row, Sense.LABEL), count, "label")
         jack, jack_note = _spread_cell(self._jack(row, one, other), count, "jack")
         note = "; ".join(text for text in (self.layout.note(row), label_note, jack_note) if text)
         for number, (mine, theirs) in enumerate(pairs):
@@ -136,6 +124,7 @@ class _Rows:
                     other=theirs,
                     label=label[number],
                     kind=self.layout.cell(row, Sense.KIND),
+                    colour=self.layout.cell(row, Sense.COLOUR),
                     length=self.layout.cell(row, Sense.LENGTH),
                     serves=self._serves(row),
                     hold=self.layout.cell(row, Sense.HOLD),
@@ -148,7 +137,7 @@ class _Rows:
 
     def _one_end(self, row: Row, end: End, missing: NoEnd) -> None:
         """Take a row that names one end only: a free port, a port without a cord, else a doubt."""
-        cord = self.layout.cell(row, Sense.LABEL) or self.layout.cell(row, Sense.LENGTH)
+        cord = self._clear(row, Sense.LABEL) or self.layout.cell(row, Sense.LENGTH)
         from_to = self.layout.one.of is Sense.FROM_BOX and self.layout.other.of is Sense.TO_BOX
         serves = self._serves(row) if self.layout.other.of is not Sense.SERVES else ""
         if not missing.free and not missing.blank:
@@ -186,7 +175,19 @@ class _Rows:
     def _clear(self, row: Row, sense: Sense) -> str:
         """Return a cell, or "" where it says that nobody knows or that nothing is there."""
         text = self.layout.cell(row, sense)
-        return "" if is_doubt(text) or is_free(text) else text
+        return "" if is_doubt(text) or is_free(text) or self._misread(sense, text) else text
+
+    def _misread(self, sense: Sense, text: str) -> str:
+        """Return why a cell cannot be what somebody wrote; a date is no matter where people write freely."""
+        return misread(text) if sense in (Sense.LABEL, Sense.JACK) or text.startswith("=") else ""
+
+    def _note_unsure(self, row: Row) -> None:
+        """List the cells, beside the ends, that are left out since nobody is sure of them."""
+        for sense in (Sense.LABEL, Sense.JACK, Sense.SERVES):
+            text = self.layout.cell(row, sense)
+            why = self._misread(sense, text) or (f"it says {text!r}" if is_doubt(text) else "")
+            if why and sense not in (self.layout.one.of, self.layout.other.of):
+                self.unsure.append(Doubt(f"{sense}: {why}", self._origins(row)))
 
     def _jack(self, row: Row, one: End, other: End) -> str:
         """Return the outlet of the row's panel port; the column is an end itself where it stands for one."""
@@ -198,7 +199,7 @@ class _Rows:
         self.doubts.append(Doubt(why, self._origins(row), known, boxes))
 
     def _origins(self, row: Row) -> Origins:
-        return (Origin(Kind.SHEET, row.text, file=self.shown, line=row.line),)
+        return (Origin(Kind.SHEET, row.text, file=self.shown, line=row.line, sheet=row.tab),)
 
 
 def _is_port(end: End) -> bool:

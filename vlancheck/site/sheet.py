@@ -11,6 +11,7 @@ from vlancheck.evidence import Origins, join
 from vlancheck.site.endpoints import EndpointKind
 from vlancheck.site.ends import End
 from vlancheck.site.headings import Heading
+from vlancheck.site.rows import Table
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,7 +21,8 @@ class SheetCord:
     one: End  # the left end
     other: End  # the right end
     label: str = ""  # what is written on the cord; "" when it has no label
-    kind: str = ""  # category, medium or `permanent`, as written
+    kind: str = ""  # category, medium or `permanent`, as written; `cord_kind` places it
+    colour: str = ""  # as written
     length: str = ""  # as written, with its unit
     serves: str = ""  # what hangs at its end, as written
     hold: str = ""  # what the column `hold` says, as written
@@ -79,6 +81,7 @@ class Clash(StrEnum):
     LABEL_TWICE = "label on two cords"
     THREE_ENDS = "cord with three ends"
     TWO_LABELS = "cord with two labels"  # where the cord goes is not in doubt
+    LABEL_ELSEWHERE = "label that does not match its row"  # where the cord goes is in doubt by its label alone
     FREE_AND_USED = "port free and used"
     JACK_TWICE = "jack behind two panel ports, or two jacks behind one"
 
@@ -144,7 +147,10 @@ class Sheet:
     panels: Mapping[str, PanelPort] = field(default_factory=dict)  # by name
     jacks: Mapping[str, Jack] = field(default_factory=dict)  # by name
     endpoints: tuple[Endpoint, ...] = ()  # in the order of the rows
-    skipped: int = 0  # rows above the headings, and headings that are repeated
+    skipped: int = 0  # rows above the headings, remarks, and headings that are repeated
+    unsure: tuple[Doubt, ...] = ()  # cells that nobody is sure of in rows that were used; they are left out
+    remarks: tuple[str, ...] = ()  # tabs that are not read or not shown, in words
+    tables: tuple[Table, ...] = ()  # everything that is written in the file
 
     @property
     def rows(self) -> tuple[SheetCord | LooseRow, ...]:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from vlancheck.dot1q.model import DeviceKind
 from vlancheck.evidence import Origins, join
 from vlancheck.site.clashes import Clashes
 from vlancheck.site.ends import End, EndSort, Side
+from vlancheck.site.mislabelled import Labelled, mislabelled
 from vlancheck.site.sheet import Clash, Contradiction, LooseRow, Sheet, SheetCord
 from vlancheck.site.strands import SIDED, Names, Node, Strand, panel_key
 
@@ -101,7 +102,15 @@ class Stringer:
         found.free(used, self.free)
         found.jacks(self.jack_rows)
         jack_of = {panel: jack for jack, rows in self.jack_rows.items() for panel in rows}
+        found.made += mislabelled(list(self._labelled()), jack_of)
         return Strung(strands, broken, found.made, jack_of, found.doubted)
+
+    def _labelled(self) -> Iterator[Labelled]:
+        """Yield every row that has become a cord, with its ends as they are first spelled."""
+        for strand in self.strands:
+            places = tuple(node.name for node in strand.nodes if node.sort is EndSort.PORT)
+            for cord in strand.cords:
+                yield cord, [self.names.classed(end) for end in cord.ends], places
 
     def _jack_of_row(self, row: SheetCord | LooseRow) -> None:
         """Note which panel port an outlet is wired to: it is the port's jack side."""

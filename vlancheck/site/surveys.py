@@ -9,11 +9,12 @@ from datetime import datetime
 from pathlib import Path
 
 from vlancheck.errors import SiteError
+from vlancheck.site.tables import BOOKS, FOREIGN
 from vlancheck.site.yamltext import Value
 
 _KEYS = ("captures", "patching", "edits", "taken")
 _FIRST = ("as-found", "as-planned", "as-left")  # the order in which a rebuild goes
-_SHEETS = (".csv", ".tsv", ".txt", ".xlsx")  # how a patch sheet's name may end
+_SHEETS = (".csv", ".tsv", ".txt", *BOOKS)  # how a patch sheet's name may end
 _TAKEN = re.compile(
     r"(?P<year>\d{4})-(?P<month>\d\d?)-(?P<day>\d\d?)[ T]+(?P<hour>\d\d?):(?P<minute>\d\d)(?::(?P<second>\d\d))?"
     r"(?:\s*(?P<zone>[A-Z]{1,5}|[+-]\d\d:?\d\d))?"
@@ -92,7 +93,10 @@ def _folder(path: Path | None) -> tuple[Path, ...]:
 
 
 def _sheets(root: Path) -> dict[str, Path]:
-    """Return the sheets under patching/ by the survey that their name says."""
+    """Return the sheets under patching/ by the survey that their name says.
+
+    One of a format that is not read is there too, to be refused, where its survey has no other.
+    """
     folder = root / "patching"
     if not folder.is_dir():
         return {}
@@ -104,6 +108,9 @@ def _sheets(root: Path) -> dict[str, Path]:
             what = f"the survey {path.stem!r} has two patch sheets, {sheets[path.stem].name} and {path.name}"
             raise SiteError(what, file=str(folder), hint="keep one of them, or name it under `surveys:`")
         sheets[path.stem] = path
+    for path in _listed(folder):
+        if path.suffix.lower() in FOREIGN and not path.name.startswith((".", "~$")) and path.is_file():
+            sheets.setdefault(path.stem, path)
     return sheets
 
 
