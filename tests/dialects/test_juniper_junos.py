@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from dialects.expected import FIXTURES, read_fixture
 from vlancheck import vids
 from vlancheck.capture import Section
 from vlancheck.capture.lines import numbered
@@ -428,6 +429,21 @@ def test_a_pasted_block_adds_and_one_that_replaces_is_not_followed() -> None:
     for mark in ("replace: ge-0/0/1", "inactive: ge-0/0/8"):
         marked = block.replace("ge-0/0/1", f"ge-0/0/9 {{\n        disable;\n    }}\n    {mark}")
         assert planned(marked).bridge_ports["ge-0/0/1.0"].doubt
+
+
+def test_what_was_shown_stays_when_lines_are_pasted() -> None:
+    """Addresses stay in the VLAN that had the name when they were learned, and the link that was down is."""
+    before = read_fixture(FIXTURES / "juniper_junos" / "shown.txt")
+    lines = "delete vlans till\nset vlans till vlan-id 30\ndelete interfaces ge-0/0/3 unit 0"
+    edits = Section("edits/LOFT-3.txt", "", "", tuple(numbered(lines)), None)
+    (found,) = with_lines_pasted(before, {"LOFT-3": [edits]}).devices
+
+    assert found.ports["ge-0/0/3"].link.value is False
+    assert [(one.mac, one.vid, one.neighbour) for one in found.ports["ge-0/0/0"].seen] == [
+        ("00:00:5e:00:53:02", 10, ""),
+        ("00:00:5e:00:53:03", 20, ""),
+        ("", None, "LOFT-1"),
+    ]
 
 
 # ---- lines that are written --------------------------------------------------------------------------------------

@@ -128,7 +128,7 @@ _PLAIN = frozenset({Do.TOUCH, Do.CLEAR, Do.RESET})  # these need no text
 class Facts:
     """Everything the lines of one device say, as facts."""
 
-    __slots__ = ("_default", "_names", "device", "entities", "ports", "typing")
+    __slots__ = ("_default", "_names", "called", "device", "entities", "ports", "typing")
 
     def __init__(self, default: Default, ports: Expand) -> None:
         """Start with no fact.
@@ -140,6 +140,7 @@ class Facts:
         self._names: dict[str, int] | None = None
         self.ports = ports
         self.typing = False  # whether the lines replayed now are to be pasted
+        self.called: dict[str, int] | None = None  # names of VLANs when the lines replayed now were printed; None: now
         self.device = Entity("")
         self.entities: dict[Of, dict[str, Entity]] = {of: {} for of in Of}
 
@@ -153,6 +154,8 @@ class Facts:
 
     def names(self) -> dict[str, int]:
         """Return VLAN names and the VIDs they stand for."""
+        if self.called is not None:
+            return self.called
         if self._names is None:
             self._names = {}
             for key, vlan in self.entities[Of.VLAN].items():

@@ -45,6 +45,7 @@ class Gathered:
     doubt: Origins = ()  # why nothing at its ports is proven
     problems: list[tuple[Section, Source, str]] = field(default_factory=list)  # texts of another form, and why
     texts: list[Text] = field(default_factory=list)  # what was read, in order
+    called: dict[str, int] | None = None  # names of VLANs before lines were typed, for what it had shown by then
 
     @property
     def sources(self) -> list[str]:
@@ -91,7 +92,8 @@ def typed(gathered: Gathered, pairs: Iterable[tuple[Section, Source]]) -> Gather
     """
     texts = [Text(section, source, typed=True) for section, source in pairs]
     if gathered.dialect.statements is not None:
-        made = Gathered(gathered.dialect, gathered.dialect.facts())
+        called = gathered.called if gathered.called is not None else gathered.facts.names()
+        made = Gathered(gathered.dialect, gathered.dialect.facts(), called=called)
         texts = [*gathered.texts, *texts]
     else:
         made = replace(
@@ -135,6 +137,7 @@ def _read(gathered: Gathered, texts: Iterable[Text]) -> None:
     late = [taken for together in pieces for taken in _early(gathered, together)]
     for taken in late:
         taken.apply(gathered, taken.ports)
+    gathered.facts.called = None
 
 
 def origin_of(section: Section, source: Source, line: Line) -> Origin:
@@ -165,6 +168,7 @@ class _Taken:
         """Carry out `writes`; a value that is not right makes the line unread.  Tell whether it was carried out."""
         text = self.piece.text
         gathered.facts.typing = text.typed
+        gathered.facts.called = gathered.called if text.source.evidence is Kind.SHOW else None
         try:
             gathered.facts.apply(writes, self.hit.values, self.origins(self.line))
         except ValueError as error:  # what one moment showed cannot touch VLANs
