@@ -10,7 +10,7 @@ from vlancheck.errors import SiteError
 
 DELIMITERS = (",", ";", "\t", "|")
 FORMULA_SIGNS = "=+-@"  # a spreadsheet takes a cell that begins with one of these for a formula
-_CONTROL = re.compile(r"[\x00-\x08\x0e-\x1b\x7f]")
+_CONTROL = re.compile(r"[\x00-\x08\x0e-\x1b\x7f\ud800-\udfff\ufffe\uffff]")
 
 
 class Row(NamedTuple):
@@ -60,9 +60,10 @@ def csv_rows(text: str, delimiter: str, shown: str) -> list[Row]:
     start = 1
     try:
         for cells in reader:
-            if any(cell.strip() for cell in cells):
+            kept = tuple(unguarded(squeezed(cell)) for cell in cells)
+            if any(kept):
                 raw = " ".join(line.strip() for line in lines[start - 1 : reader.line_num])
-                made.append(Row(start, tuple(unguarded(squeezed(cell)) for cell in cells), raw))
+                made.append(Row(start, kept, raw))
             start = reader.line_num + 1
     except csv.Error as error:
         hint = 'a cell in quotes ends with its quote; a quote inside is doubled: "6"" cord"'
