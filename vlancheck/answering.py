@@ -129,9 +129,7 @@ def _report(
     sheet = survey.sheet
     notes += [f"{sheet.file}: {remark}" for remark in sheet.remarks] if sheet else []
     for one in sheet.unsure if sheet else ():
-        row = one.origins[0]
-        tab = f", tab {row.sheet}" if row.sheet else ""
-        notes.append(f"{row.file}:{row.line}{tab}: {one.why}; the cell is not used")
+        notes.append(f"{one.origins[0].place}: {one.why}")
     for heading in sheet.unplaced_headings if sheet else ():
         if sheet and heading.text:
             notes.append(f"{sheet.file}: the heading {heading.text!r} has no meaning here; its column is not read")

@@ -48,9 +48,9 @@ class Origin:
 
     @property
     def place(self) -> str:
-        """Return `file:line`, with the tab of a workbook; "" for a default or an assumption."""
-        tab = f" (tab {self.sheet})" if self.sheet else ""
-        return f"{self.file}:{self.line}{tab}" if self.file else ""
+        """Return `file:line`, of a workbook `file[tab]:line`; "" for a default or an assumption."""
+        tab = f"[{self.sheet}]" if self.sheet else ""
+        return f"{self.file}{tab}:{self.line}" if self.file else ""
 
     def __str__(self) -> str:
         if not self.file:

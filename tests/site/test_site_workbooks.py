@@ -11,6 +11,7 @@ import pytest
 from books import HEADINGS, book, read, tab
 
 from vlancheck.errors import SiteError
+from vlancheck.site.endpoints import EndpointKind
 from vlancheck.site.reading import read_sheet
 from vlancheck.site.sheet import Sheet
 
@@ -33,7 +34,7 @@ def test_every_tab_with_headings_is_read(tmp_path: Path) -> None:
 
     assert joined(sheet) == [("PANEL-A:1", "ACC-1:1"), ("PANEL-B:7", "ACC-1:Gi1/0/7")]
     assert [(cord.origins[0].sheet, cord.origins[0].line) for cord in sheet.cords] == [("first", 4), ("second", 2)]
-    assert str(sheet.cords[0].origins[0]) == "s.xlsx:4 (tab first): PANEL-A:1 | ACC-1:1 | 10"
+    assert str(sheet.cords[0].origins[0]) == "s.xlsx[first]:4: PANEL-A:1 | ACC-1:1 | 10"
     assert [(one.tab, one.text) for one in sheet.unplaced_headings] == [("first", "VLAN")]
     assert sheet.remarks == (
         "the tab 'legend' has no headings for the two ends of a cord; it is not read",
@@ -135,18 +136,26 @@ def test_a_number_in_powers_of_ten_is_a_doubt(tmp_path: Path) -> None:
 
 
 def test_a_label_or_jack_that_is_unsure_is_left_out_and_listed(tmp_path: Path) -> None:
-    """The cord is used without it."""
+    """The cord is used without it; a word for a thing counts, unsure as it is."""
     sheet = read(
         tmp_path,
-        book(cords=[HEADINGS, ("PANEL-B", 1, "ACC-1", 1, "C-1 (?)", date(2026, 2, 7), "uplink(?)", "traced once?")]),
+        book(
+            cords=[
+                HEADINGS,
+                ("PANEL-B", 1, "ACC-1", 1, "C-1 (?)", date(2026, 2, 7), "uplink(?)", "traced once?"),
+                ("PANEL-B", 2, "ACC-1", 2, "", "", "door phone (?)"),
+            ]
+        ),
     )
-    (cord,) = sheet.cords
+    cord, door = sheet.cords
+    assert (door.serves, sheet.endpoints[-1].kinds) == ("door phone (?)", (EndpointKind.DOOR,))
 
     assert (cord.label, cord.jack, cord.serves, cord.note) == ("", "", "", "traced once?")
     assert [(one.why, one.origins[0].line) for one in sheet.unsure] == [
         ("cord label: it says 'C-1 (?)'", 2),
         ("jack: '2026-02-07' is a date; a spreadsheet may have made it of a port", 2),
         ("serves: it says 'uplink(?)'", 2),
+        ("serves: it says 'door phone (?)'", 3),
     ]
 
 

@@ -124,7 +124,8 @@ def lines(report: Report, folder: str = "") -> str:
 def one_line(finding: Finding, folder: str = "") -> str:
     """Return a finding as `file:line: severity CODE headline; effects`."""
     first = next((one for one in finding.where if one.primary), finding.where[0] if finding.where else None)
-    place = _place(_from(folder, first.origin.file), first.origin.line) if first else ""
+    tab = f"[{first.origin.sheet}]" if first and first.origin.sheet else ""
+    place = _place(_from(folder, first.origin.file) + tab, first.origin.line) if first else ""
     effects = "".join(f"; {effect}" for effect in finding.effects[:_IN_LINE])
     if len(finding.effects) > _IN_LINE:
         effects += f"; and {len(finding.effects) - _IN_LINE} more"

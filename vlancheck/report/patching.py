@@ -101,7 +101,10 @@ def _lines(sheet: Sheet, survey: str) -> Iterator[str]:
         yield ""
         yield f"headings of the tab {tab!r}" if tab else "headings"
         yield from _headings([one for one in sheet.headings if one.tab == tab])
-    for title, doubts in (("doubtful rows: nothing is made of them", sheet.doubts), ("cells left out", sheet.unsure)):
+    for title, doubts in (
+        ("doubtful rows: nothing is made of them", sheet.doubts),
+        ("cells that nobody is sure of", sheet.unsure),
+    ):
         if doubts:
             yield ""
             yield title

@@ -115,7 +115,7 @@ class _Builder:
         self.ports.finish()
         strung = self.stringer.strung()
         strings = chains(strung.strands, strung.broken)
-        spots = Spots(self.ports, self.names, self.stringer, strung, strings, self.sheet)
+        spots = Spots(self.ports, self.names, self.stringer, strung, strings, self.given)
         handoffs = place_handoffs(spots, self.declaration.handoffs)
         plugged = Plugged(self.rows, self.doubts, self.ports, self.stringer, strung, strings)
         rows = plugged.row_places()

@@ -9,7 +9,7 @@ from vlancheck.site.ends import End, EndSort
 from vlancheck.site.sheet import Clash, Contradiction, SheetCord
 from vlancheck.site.strands import panel_key
 
-_PORT = r"(?:\s*[:/]\s*|\s+(?:port|p)\.?\s*)(?P<port>[a-z]*\d[\w/.]*)"
+_PORT = r"(?:\s*[:/]\s*|\s+(?:port|p)\.?\s*)(?P<port>[a-z-]*\d+(?:[/.:]\d+)*)"
 
 Labelled = tuple[SheetCord, Sequence[End], tuple[str, ...]]  # a row, its ends, the DEVICE:PORT among them
 

@@ -11,7 +11,7 @@ from types import MappingProxyType
 
 from vlancheck.dot1q.model import DeviceKind
 from vlancheck.evidence import Kind, Origin, Origins, join
-from vlancheck.site.endpoints import endpoint_kinds
+from vlancheck.site.endpoints import EndpointKind, endpoint_kinds
 from vlancheck.site.ends import End, EndSort, NoEnd, is_doubt, is_free, is_panel_name, misread, read_end, spread_ends
 from vlancheck.site.headings import Layout, Sense
 from vlancheck.site.places import spread
@@ -170,7 +170,10 @@ class _Rows:
         )
 
     def _serves(self, row: Row) -> str:
-        return self._clear(row, Sense.SERVES)
+        """Return what is served; an unsure word for a thing counts, since it may be a line that nobody may touch."""
+        text = self.layout.cell(row, Sense.SERVES)
+        named = endpoint_kinds(text) not in ((), (EndpointKind.OTHER,)) and not misread(text)
+        return text if named else self._clear(row, Sense.SERVES)
 
     def _clear(self, row: Row, sense: Sense) -> str:
         """Return a cell, or "" where it says that nobody knows or that nothing is there."""
@@ -182,7 +185,7 @@ class _Rows:
         return misread(text) if sense in (Sense.LABEL, Sense.JACK) or text.startswith("=") else ""
 
     def _note_unsure(self, row: Row) -> None:
-        """List the cells, beside the ends, that are left out since nobody is sure of them."""
+        """List the cells, beside the ends, that nobody is sure of."""
         for sense in (Sense.LABEL, Sense.JACK, Sense.SERVES):
             text = self.layout.cell(row, sense)
             why = self._misread(sense, text) or (f"it says {text!r}" if is_doubt(text) else "")

@@ -252,6 +252,10 @@ class Spots:
 
     def _other_sheets(self, text: str, error: PlaceError) -> Spot:
         """Return the spot of a name that only another survey's sheet knows; `error` when none does."""
+        for cord in self.sheet.cords if self.sheet else ():
+            if cord.label and cord.label.casefold() == text.casefold():
+                what = f"the cord {cord.label} joins no ports of the network: {cord.one.name} to {cord.other.name}"
+                raise PlaceError(what, f"its kind is {cord.kind}" if cord.kind else "")
         for sheet in self.ports.elsewhere.sheets:
             for panel in sheet.panels.values():
                 if panel_key(panel.name) == panel_key(text):
