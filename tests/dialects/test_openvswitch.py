@@ -10,9 +10,9 @@ import pytest
 
 from dialects.expected import FIXTURES
 from vlancheck import vids
-from vlancheck.capture import load
+from vlancheck.capture import Line, Section, load
 from vlancheck.dot1q.model import Device, PortKind
-from vlancheck.reader import read
+from vlancheck.reader import read, with_lines_pasted
 
 HOST = FIXTURES / "openvswitch" / "host.txt"
 ALL, ZERO = vids.WIRE, 1  # VID 0 is a frame in no VLAN
@@ -169,3 +169,25 @@ def _with(table: str, name: str, column: str, value: object) -> str:
     row[headings.index(column)] = value
     lines[at] = json.dumps(shown)
     return "\n".join(lines) + "\n"
+
+
+@pytest.mark.parametrize(
+    ("lines", "becomes"),
+    [
+        ("ovs-vsctl set port up1 trunks=10-12,40", (None, S([10, 11, 12, 40]), 0)),
+        ("ovs-vsctl add port up1 trunks 40 41", (None, S([10, 20, 30, 40, 41]), 0)),
+        ("ovs-vsctl remove port up1 trunks 20,99", (None, S([10, 30]), 0)),
+        ("ovs-vsctl clear port up1 trunks", (0, ALL | ZERO, ZERO)),  # no VLAN named: all
+        ("sudo ovs-vsctl set port up1 tag=20", (20, S([20]), S([20]))),  # without a mode the tag says access
+        ("ovs-vsctl set port up1 tag=40 vlan_mode=native-untagged", (40, S([10, 20, 30, 40]), S([40]))),
+        ("ovs-vsctl set port up1 vlan_mode=access tag=5 -- clear port up1 trunks", (5, S([5]), S([5]))),
+        ("ovs-vsctl del-port up1\novs-vsctl add-port br-lan up1 tag=7", (7, S([7]), S([7]))),
+    ],
+)
+def test_typed_lines_edit_the_columns(lines: str, becomes: tuple[int | None, int, int]) -> None:
+    """ovs-vsctl(8), database commands; ovs-vswitchd.conf.db(5), table Port."""
+    text = tuple(Line(number, line) for number, line in enumerate(lines.split("\n"), 1))
+    reading = with_lines_pasted(read(load([HOST], root=HOST.parent)), {"hyp-3": [Section("x", "", "", text, None)]})
+    port = reading.devices[0].bridge_ports["up1"]
+    assert not port.doubt
+    assert (port.pvid.value, port.member.sure, port.member.sure & port.untagged.sure) == becomes

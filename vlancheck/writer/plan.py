@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from vlancheck import vids
-from vlancheck.dot1q.model import BridgePort, Device
+from vlancheck.dot1q.model import NO_TAG, BridgePort, Device, Rewrite
 from vlancheck.vids import WIRE
 
 
@@ -66,10 +66,22 @@ def _not_plain(one: BridgePort, *, negotiated: bool) -> str:
         return "is in doubt"
     if negotiated:
         return "settles its mode with its neighbour"
-    if one.entry or one.exit or one.select:
+    if one.select or _rewrites(one):
         return "rewrites or selects tags"
     if not (one.pvid.value is None or isinstance(one.pvid.value, int)):
         return "has a PVID that is not known"
     if any((cover.sure ^ cover.possible) & WIRE for cover in (one.member, one.untagged)):
         return "has VIDs of which nothing is known"
     return ""
+
+
+def _rewrites(one: BridgePort) -> bool:
+    """Tell whether a row touches frames a plan speaks of: those with no tag, or one of the TPID that the port sends."""
+    bare = not one.member.possible & WIRE & ~one.untagged.sure  # what leaves has a tag only if it had a second one
+    other = all(_drops_tagged(row) and one.sends not in (row.match[0].tpids or {one.sends}) for row in one.entry)
+    second = all(_drops_tagged(row) and bare for row in one.exit)
+    return not (other and second)
+
+
+def _drops_tagged(row: Rewrite) -> bool:
+    return row.drop and bool(row.match) and not row.match[0].vids >> NO_TAG & 1
