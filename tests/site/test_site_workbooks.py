@@ -205,6 +205,17 @@ def test_what_a_file_says_of_its_size_does_not_count(tmp_path: Path) -> None:
     assert len(read_sheet(tmp_path / "s.xlsx", "s.xlsx").cords) == 2
 
 
+def test_a_merge_of_the_whole_tab_costs_nothing(tmp_path: Path) -> None:
+    """It is a title; nothing is unfolded over a million rows."""
+    made = book(cords=[("Closet 2",), ("From", "To"), ("PANEL-A:1", "ACC-1:1")])
+    made["cords"].merge_cells("A1:B1")
+    made.save(tmp_path / "s.xlsx")
+    data = stored((tmp_path / "s.xlsx").read_bytes(), b'<mergeCell ref="A1:B1" />', b'<mergeCell ref="A1:XFD1048576"/>')
+    (tmp_path / "s.xlsx").write_bytes(data)
+
+    assert joined(read_sheet(tmp_path / "s.xlsx", "s.xlsx")) == [("PANEL-A:1", "ACC-1:1")]
+
+
 def whole() -> bytes:
     """Return a workbook that can be read."""
     out = io.BytesIO()
@@ -272,6 +283,7 @@ OLE = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1" + bytes(600)
         (with_part("xl/worksheets/sheet1.xml", b"<worksheet><sheetData><row>"), "cannot be read", ".xlsx"),
         (with_shared_texts(b"<si><t>From</t></si>"), "cannot be read", ".xlsx"),
         (with_shared_texts(b"<si><t>From</t></"), "cannot be read", ".xlsx"),
+        (whole().replace(b"PK\x01\x02\x14\x03\x14", b"PK\x01\x02\x14\x03\xff"), "cut off or damaged", ".xlsx"),
         (with_part("[Content_Types].xml", b"no"), "cannot be read", ".xlsx"),
     ],
 )

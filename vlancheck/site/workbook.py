@@ -21,6 +21,7 @@ _HINT = "save it again as .xlsx, or as CSV"
 _OLE = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"  # [MS-CFB] 2.2: what a compound file begins with
 _ENCRYPTED = "EncryptedPackage".encode("utf-16-le")  # [MS-OFFCRYPTO] 2.3.4.4: the stream of an encrypted workbook
 _MOST = 128 << 20  # octets of a workbook's parts without compression
+_WIDEST = 64  # columns that a merged cell fills at most
 _MERGE = re.compile(rb'<(?:\w+:)?mergeCell\b[^>]*\bref="\$?([A-Z]+)\$?(\d+):\$?([A-Z]+)\$?(\d+)"')
 _FORMULA = re.compile(rb"<(?:\w+:)?f[ />]")
 _DECIMALS = re.compile(r"(?:#,##)?0\.(0+)")
@@ -66,7 +67,7 @@ def _parts(data: bytes, shown: str) -> dict[str, bytes]:
         raise SiteError("the file is empty", file=shown, hint=_HINT)
     try:
         archive = zipfile.ZipFile(io.BytesIO(data))
-    except (zipfile.BadZipFile, ValueError, EOFError) as error:
+    except (zipfile.BadZipFile, NotImplementedError, ValueError, EOFError) as error:
         what = "the workbook is cut off or damaged" if data.startswith(b"PK") else "the file is no workbook"
         hint = "copy it again" if data.startswith(b"PK") else "name a text file .csv or .tsv"
         raise SiteError(what, file=shown, hint=f"{hint}, or {_HINT}") from error
@@ -142,7 +143,7 @@ def _typed(book: Workbook, title: str) -> dict[tuple[int, int], str]:
 def _rows(sheet: Any, typed: Mapping[tuple[int, int], str], merges: Sequence[Merge]) -> Iterator[Row]:
     """Yield the rows of a tab that are not blank, in order."""
     sheet.reset_dimensions()  # what a file says of its size is not always so
-    filled: dict[int, dict[int, str]] = {}  # rows below the first one of a merge
+    running: list[tuple[int, range, str]] = []  # merges that reach farther down: last row, columns, value
     by_row: dict[int, list[Merge]] = {}
     for merge in merges:
         by_row.setdefault(merge[0], []).append(merge)
@@ -152,20 +153,22 @@ def _rows(sheet: Any, typed: Mapping[tuple[int, int], str], merges: Sequence[Mer
             for column, cell in enumerate(cells, 1)
             if (text := squeezed(_text(cell, typed.get((line, column), ""))))
         }
-        whole = {**filled.pop(line, {}), **own}
+        if not own:
+            continue
+        running = [merge for merge in running if merge[0] >= line]
+        whole = {column: text for _, columns, text in running for column in columns} | own
         for top, left, bottom, right in by_row.get(line, ()):
             if not (text := own.get(left, "")):
                 continue
             if left < right and set(own) == {left} and len(whole) == 1:
                 whole = {1: text if text.startswith("#") else f"# {text}"}
                 continue
-            columns = range(left, right + 1)
+            columns = range(left, min(right, left + _WIDEST) + 1)
             whole |= dict.fromkeys(columns, text)
-            for below in range(top + 1, bottom + 1):
-                filled.setdefault(below, {}).update(dict.fromkeys(columns, text))
-        if own:
-            row = tuple(whole.get(column, "") for column in range(1, max(whole) + 1))
-            yield Row(line, row, _BETWEEN.join(row), sheet.title)
+            if bottom > top:
+                running.append((bottom, columns, text))
+        row = tuple(whole.get(column, "") for column in range(1, max(whole) + 1))
+        yield Row(line, row, _BETWEEN.join(row), sheet.title)
 
 
 def _text(cell: Any, formula: str) -> str:
