@@ -171,6 +171,21 @@ def test_cords_on_several_tabs_fit_no_file_of_text(tmp_path: Path) -> None:
     assert (left_out(sheet, ".csv"), left_out(sheet, ".xlsx")) == (("Sheet",), ())
 
 
+def test_a_tab_that_is_a_panel_fits_no_file_of_text(tmp_path: Path) -> None:
+    """Its name would be lost, and with it the panel."""
+    book = Workbook()
+    book.worksheets[0].title = "PANEL-B"
+    for row in (("Port", "Switch", "Switch port"), ("7", "ACC-1", "7")):
+        book.worksheets[0].append(row)
+    book.save(tmp_path / "s.xlsx")
+    sheet = read_sheet(tmp_path / "s.xlsx", "s.xlsx")
+
+    with pytest.raises(UsageError, match="the tab PANEL-B stands for the panel"):
+        sheet_file(sheet, ".csv")
+    (tmp_path / "t.xlsx").write_bytes(sheet_file(sheet, ".xlsx"))
+    assert [cord.one.name for cord in read_sheet(tmp_path / "t.xlsx").cords] == ["PANEL-B:7"]
+
+
 def test_a_cell_that_a_workbook_cannot_hold_is_an_error(tmp_path: Path) -> None:
     """It would be cut without a word."""
     sheet = sheet_with(tmp_path, ["x" * 40_000])

@@ -43,6 +43,35 @@ def test_every_tab_with_headings_is_read(tmp_path: Path) -> None:
     assert (sheet.doubts, sheet.contradictions, sheet.skipped) == ((), (), 1)
 
 
+def test_a_tab_that_is_called_like_a_panel(tmp_path: Path) -> None:
+    """It stands for the panel that no column names, and that is told; any other tab does not."""
+    rows = [
+        ("Port", "Switch", "Switch port"),
+        (7, "ACC-1", 7),
+        (8, "spare", ""),
+        ("PANEL-C:9", "ACC-1", 9),
+        ("?", "ACC-1", 10),
+    ]
+    made = book()
+    for name in ("Panel B", "PP2"):
+        tab(made, name, rows[:3] if name == "PP2" else rows)
+    tab(made, "PANEL-D", [("Panel", "Port", "Switch", "Switch port"), ("PANEL-E", 1, "ACC-2", 1), ("", 2, "ACC-2", 2)])
+    sheet = read(tmp_path, made)
+
+    assert joined(sheet) == [
+        ("Panel B:7", "ACC-1:7"),
+        ("PANEL-C:9", "ACC-1:9"),
+        ("PP2:7", "ACC-1:7"),
+        ("PANEL-E:1", "ACC-2:1"),
+    ]
+    assert [row.end.name for row in sheet.loose] == ["Panel B:8", "PP2:8"]
+    assert [doubt.why for doubt in sheet.doubts] == ["it says '?'", "'2' stands without its panel"]
+    assert sheet.remarks == (
+        "the tab 'Panel B' is taken for the panel of its ports, which no column names",
+        "the tab 'PP2' is taken for the panel of its ports, which no column names",
+    )
+
+
 def test_rows_of_two_tabs_contradict_each_other(tmp_path: Path) -> None:
     """The tabs are one sheet: a port is used twice, whatever tab says so."""
     sheet = read(

@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from vlancheck.errors import UsageError
+from vlancheck.site.headings import find_layout
 from vlancheck.site.rows import Row, Table, guarded
 from vlancheck.site.sheet import Sheet
 
@@ -39,6 +40,10 @@ def sheet_file(sheet: Sheet, suffix: str) -> bytes:
         tabs = ", ".join(table.tab for table in tables)
         what = f"the cords stand on {len(tables)} tabs ({tabs}), and a {suffix} file has none"
         raise UsageError(what, file=sheet.file, hint="write them as .xlsx")
+    layout = find_layout(tables[0].rows)
+    if layout and (layout.one.by_tab(tables[0].tab) or layout.other.by_tab(tables[0].tab)):
+        what = f"the tab {tables[0].tab} stands for the panel of its ports, and a {suffix} file has none"
+        raise UsageError(what, file=sheet.file, hint="write it as .xlsx")
     return _text(tables[0], _DELIMITERS[suffix])
 
 

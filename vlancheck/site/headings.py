@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from difflib import get_close_matches
 from enum import StrEnum
 
-from vlancheck.site.ends import EndSort
+from vlancheck.site.ends import EndSort, is_panel_name
 from vlancheck.site.rows import Row
 
 
@@ -106,9 +106,14 @@ class EndColumns:
     box: int | None = None  # 0-based column of the device or panel; None: it stands in the port's cell
     port: int | None = None  # 0-based column of the port; None: it stands in the box's cell
 
+    def by_tab(self, tab: str) -> bool:
+        """Tell whether the tab stands for the panel: it is called like one, and there is a column of ports alone."""
+        return self.box is None and self.of in (Sense.BOX, Sense.PANEL) and is_panel_name(tab)
+
     def cells(self, row: Row) -> tuple[str, str]:
         """Return the cells of the box and of the port in `row`."""
-        return _cell(row, self.box), _cell(row, self.port)
+        box, port = _cell(row, self.box), _cell(row, self.port)
+        return (row.tab if port and ":" not in port and self.by_tab(row.tab) else box), port
 
 
 @dataclass(slots=True)

@@ -81,8 +81,10 @@ class _Rows:
     def _ends(self, row: Row) -> tuple[End | NoEnd, End | NoEnd]:
         ends = []
         for columns in (self.layout.one, self.layout.other):
-            two_cells = columns.box is not None and columns.port is not None
-            ends.append(read_end(columns.sort, *columns.cells(row), two_cells=two_cells))
+            box, port = columns.cells(row)
+            by_tab = columns.box is None and bool(box)
+            two_cells = by_tab or (columns.box is not None and columns.port is not None)
+            ends.append(read_end(EndSort.PANEL if by_tab else columns.sort, box, port, two_cells=two_cells))
         jack = self._clear(row, Sense.JACK)
         for number, end in enumerate(ends):
             known = ends[1 - number]

@@ -149,7 +149,7 @@ class Sheet:
     endpoints: tuple[Endpoint, ...] = ()  # in the order of the rows
     skipped: int = 0  # rows above the headings, remarks, and headings that are repeated
     unsure: tuple[Doubt, ...] = ()  # cells that nobody is sure of in rows that were used
-    remarks: tuple[str, ...] = ()  # tabs that are not read or not shown, in words
+    remarks: tuple[str, ...] = ()  # tabs that are not read, hidden or taken for a panel, in words
     tables: tuple[Table, ...] = ()  # everything that is written in the file
 
     @property

@@ -45,13 +45,15 @@ def read_tables(path: Path, shown: str) -> list[Laid]:
 
 
 def passed_by(laid: Sequence[Laid]) -> tuple[str, ...]:
-    """Return in words which tabs are not read, and which are read though the workbook hides them."""
+    """Return in words which tabs are not read, which are hidden, and which are taken for panels."""
     told = []
     for table, layout in laid:
         if layout is None and table.rows:
             told.append(f"the tab {table.tab!r} has no headings for the two ends of a cord; it is not read")
         elif layout is not None and table.hidden:
             told.append(f"the tab {table.tab!r} is hidden; it is read all the same")
+        if layout is not None and (layout.one.by_tab(table.tab) or layout.other.by_tab(table.tab)):
+            told.append(f"the tab {table.tab!r} is taken for the panel of its ports, which no column names")
     return tuple(told)
 
 
