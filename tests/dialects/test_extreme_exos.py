@@ -11,6 +11,7 @@ import pytest
 from dialects.boxes import device_of, device_of_fixture
 from vlancheck import vids
 from vlancheck.dot1q.model import Device, PortKind
+from vlancheck.dot1q.properties import Property
 from vlancheck.walk import walk
 from vlancheck.wiring import Network
 
@@ -185,3 +186,34 @@ def test_an_enabled_spanning_tree_domain_is_not_modelled() -> None:
     ]
 
     assert trees == ["off", "unknown"]
+
+
+# ---- what a port is set to beside VLANs, and what the switch shows ------------------------------------------------
+
+
+def test_what_a_port_is_set_to_beside_vlans_is_kept() -> None:
+    """Words of the guides, from memory; what a line takes back is not there."""
+    box = fixture("parlour")
+    assert box.ports["1"].properties[Property.SPEED].value == "100"
+    assert box.ports["1"].properties[Property.ON_VIOLATION].value == "stop-learning"
+    assert box.ports["1"].properties[Property.BPDU_GUARD].value == "yes"
+    assert box.ports["2"].properties[Property.POWER].value == "off"
+    assert box.ports["3"].properties[Property.ROOT_GUARD].value == "yes"
+    assert box.ports["4"].properties[Property.AUTHENTICATION].value == "dot1x mac"
+    assert Property.STICKY_MAC not in box.ports["3"].properties
+
+
+def test_what_the_switch_shows_stands_beside_what_lines_ask() -> None:
+    """Columns of `show ports information detail` from memory; the lines ask for another VLAN than the one shown."""
+    assert fixture("larder").bridge_ports["2"].pvid.value == 10
+    shown = fixture("larder").ports["2"].shown
+    assert shown is not None
+    assert shown.bridge_port is not None
+    assert (shown.bridge_port.pvid.value, vids.text(shown.bridge_port.member.sure)) == (1, "1")
+
+
+def test_links_and_the_pvid_that_a_neighbour_tells_are_read() -> None:
+    """IEEE Std 802.1Q-2022, D.2.1 for the PVID; the columns from memory."""
+    box = fixture("larder")
+    assert box.ports["2"].link.value is False
+    assert box.ports["1"].link.value is True

@@ -11,6 +11,7 @@ import pytest
 from dialects.boxes import came, device_of, device_of_fixture, fields
 from vlancheck import vids
 from vlancheck.dot1q.model import PortKind
+from vlancheck.dot1q.properties import Property
 
 LINK = """\
 hostname "{name}"
@@ -195,3 +196,27 @@ def test_ports_that_are_protected_are_apart() -> None:
     assert came(box, "3", "10") == {("1", "untagged")}
     assert box.bridge_ports["1"].isolation == box.bridge_ports["2"].isolation != frozenset()
     assert not box.bridge_ports["3"].isolation
+
+
+# ---- what a port is set to beside VLANs, and what the switch shows ------------------------------------------------
+
+
+def test_what_a_port_is_set_to_beside_vlans_is_kept() -> None:
+    """Words of the guides, from memory; what a line takes back is not there."""
+    box = device_of_fixture("hp_procurve", "parlour")
+    assert box.ports["1"].properties[Property.SPEED].value == "100"
+    assert box.ports["1"].properties[Property.DUPLEX].value == "full"
+    assert box.ports["1"].properties[Property.ON_VIOLATION].value == "send-disable"
+    assert box.ports["2"].properties[Property.POWER].value == "off"
+    assert box.ports["4"].properties[Property.EDGE].value == "auto"
+    assert box.ports["5"].properties[Property.AUTHENTICATION].value == "authenticator,mac-based"
+    assert Property.EDGE not in box.ports["3"].properties
+
+
+def test_links_and_the_pvid_that_a_neighbour_tells_are_read() -> None:
+    """IEEE Std 802.1Q-2022, D.2.1 for the PVID; the columns from memory."""
+    box = device_of_fixture("hp_procurve", "larder")
+    assert box.ports["2"].link.value is False
+    assert box.ports["22"].link.value is False
+    assert box.ports["1"].link.value is True
+    assert [(one.neighbour, one.neighbour_pvid) for one in box.ports["1"].seen if one.neighbour] == [("CELLAR", 10)]

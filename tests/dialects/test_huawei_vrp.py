@@ -13,6 +13,7 @@ from dialects.expected import FIXTURES, read_fixture
 from vlancheck import vids
 from vlancheck.capture import Line, Section
 from vlancheck.dot1q.model import Device
+from vlancheck.dot1q.properties import Property
 from vlancheck.evidence import UNKNOWN
 from vlancheck.reader import read
 from vlancheck.walk import walk
@@ -280,3 +281,30 @@ def test_what_speaks_of_the_whole_device_puts_every_port_in_doubt() -> None:
     assert all(one.doubt for one in box.bridge_ports.values())
     assert box.bridges[""].exists.sure == 0
     assert {one.origin[0].line for one in box.unread if one.matters} == {4, 6, 10, 17, 20, 24}
+
+
+# ---- what a port is set to beside VLANs, and what the switch shows ------------------------------------------------
+
+
+def test_what_a_port_is_set_to_beside_vlans_is_kept() -> None:
+    """Words of the guides, from memory; what a line takes back is not there."""
+    box = fixture("parlour")
+    assert box.ports["GigabitEthernet0/0/1"].properties[Property.SPEED].value == "10 100"
+    assert box.ports["GigabitEthernet0/0/1"].properties[Property.POWER].value == "high"
+    assert box.ports["GigabitEthernet0/0/2"].properties[Property.ON_VIOLATION].value == "shutdown"
+    assert box.ports["GigabitEthernet0/0/2"].properties[Property.AUTHENTICATION].value == "authentication-profile p1"
+    assert box.ports["GigabitEthernet0/0/3"].properties[Property.DHCP_TRUST].value == "yes"
+    assert box.ports["GigabitEthernet0/0/4"].properties[Property.VOICE].value == "20"
+    assert Property.SPEED not in box.ports["GigabitEthernet0/0/3"].properties
+    assert Property.EDGE not in box.ports["GigabitEthernet0/0/3"].properties
+
+
+def test_links_and_the_pvid_that_a_neighbour_tells_are_read() -> None:
+    """IEEE Std 802.1Q-2022, D.2.1 for the PVID; the columns from memory."""
+    box = fixture("larder")
+    assert box.ports["GigabitEthernet0/0/1"].link.value is False
+    assert box.ports["GigabitEthernet0/0/24"].link.value is False
+    assert box.ports["GigabitEthernet0/0/23"].link.value is True
+    assert [(one.neighbour, one.neighbour_pvid) for one in box.ports["GigabitEthernet0/0/2"].seen if one.neighbour] == [
+        ("CELLAR", 10)
+    ]

@@ -12,6 +12,7 @@ import pytest
 from dialects.boxes import device_of, device_of_fixture
 from vlancheck import vids
 from vlancheck.dot1q.model import Device, PortKind
+from vlancheck.dot1q.properties import Property
 from vlancheck.walk import walk
 from vlancheck.wiring import Network
 
@@ -204,3 +205,50 @@ def test_spanning_tree(lines: str, tree: str) -> None:
     (bridge,) = device(START + lines).bridges.values()
 
     assert bridge.spanning_tree.value == tree
+
+
+# ---- what a port is set to beside VLANs, and what the switch shows ------------------------------------------------
+
+
+def test_what_a_port_is_set_to_beside_vlans_is_kept() -> None:
+    """Words of the guides, from memory; what a line takes back is not there."""
+    box = fixture("parlour")
+    assert box.ports["ethernet1/1/1"].properties[Property.SPEED].value == "100"
+    assert box.ports["ethernet1/1/1"].properties[Property.MAC_LIMIT].value == "2"
+    assert box.ports["ethernet1/1/2"].properties[Property.POWER].value == "off"
+    assert box.ports["ethernet1/1/2"].properties[Property.VOICE].value == "20"
+    assert box.ports["ethernet1/1/3"].properties[Property.ARP_TRUST].value == "yes"
+    assert Property.VOICE not in box.ports["ethernet1/1/4"].properties
+
+
+def test_what_the_switch_shows_stands_beside_what_lines_ask() -> None:
+    """Columns of `show vlan` from memory; the lines ask for another VLAN than the one shown."""
+    assert fixture("larder").bridge_ports["ethernet1/1/2"].pvid.value == 10
+    shown = fixture("larder").ports["ethernet1/1/2"].shown
+    assert shown is not None
+    assert shown.bridge_port is not None
+    assert (shown.bridge_port.pvid.value, vids.text(shown.bridge_port.member.sure)) == (20, "20")
+
+
+def test_links_and_the_pvid_that_a_neighbour_tells_are_read() -> None:
+    """IEEE Std 802.1Q-2022, D.2.1 for the PVID; the columns from memory."""
+    box = fixture("larder")
+    assert box.ports["ethernet1/1/2"].link.value is False
+    assert box.ports["ethernet1/1/4"].link.value is False
+    assert box.ports["ethernet1/1/1"].link.value is True
+    assert [(one.neighbour, one.neighbour_pvid) for one in box.ports["ethernet1/1/3"].seen if one.neighbour] == [
+        ("CELLAR", 10)
+    ]
+
+
+def test_a_table_of_vlans_without_a_configuration_says_what_its_ports_carry() -> None:
+    """Tagged, untagged and dual-mode ports of a stack's second unit; columns from memory."""
+    box = fixture("shelf")
+    assert vids.text(box.bridges[""].exists.sure) == "1,20"
+    assert [box.bridge_ports[f"ethernet2/1/{one}"].pvid.value for one in (4, 5, 6)] == [1, None, 20]
+    assert box.bridge_ports["ethernet2/1/9"].doubt
+
+
+def test_a_line_takes_tagged_ports_out_of_the_default_vlan() -> None:
+    """The sense of `no dual-mode-default-vlan` is from memory."""
+    assert fields(fixture("parlour"), "ethernet1/1/3") == (None, "10,20", "10,20", "none")
