@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import pytest
+
 from dialects.boxes import came, device_of, fields
 from vlancheck import vids
 from vlancheck.dot1q.model import Device
@@ -74,3 +76,62 @@ def test_a_frame_with_the_tag_of_an_access_port_is_unproven() -> None:
                 "   switchport access vlan 10")  # fmt: skip
     assert walk(Network([found], []), "leaf:Ethernet1", "10").unproven
     assert came(found, "Ethernet1", "20") == set()
+
+
+def test_a_port_with_an_address_that_is_switched_stays_switched() -> None:
+    """`switchport` makes it a port of VLANs, its address is not in use; from memory."""
+    found = box("interface Ethernet1", "   switchport", "   ip address 10.0.0.1/24", "   switchport access vlan 10")
+    assert found.bridge_ports["Ethernet1"].pvid.value == 10
+    assert "Ethernet1" not in found.ends
+
+
+def test_a_bare_mark_inside_a_port_does_not_end_it() -> None:
+    """A running configuration puts `!` between the queues of a port; what follows is still of that port."""
+    found = box("interface Ethernet1", "   !", "   tx-queue 0", "      no priority", "   !",
+                "   switchport access vlan 20", "!", "interface Ethernet2")  # fmt: skip
+    assert found.bridge_ports["Ethernet1"].pvid.value == 20
+    assert found.bridge_ports["Ethernet2"].pvid.value == 1
+    assert found.unread == ()
+
+
+def test_a_vlan_that_vxlan_carries_on_is_unproven_and_no_other_is() -> None:
+    """EOS User Manual, VXLAN, from memory: `vxlan vlan 10 vni 10010` carries VLAN 10 to other switches."""
+    lines = [
+        f"interface Ethernet{one}\n   switchport access vlan {vid}" for one, vid in ((1, 10), (2, 10), (3, 20), (4, 20))
+    ]
+    found = box(*lines, "interface Vxlan1", "   vxlan vlan 10 vni 10010")
+    assert walk(Network([found], []), "leaf:Ethernet1", "untagged").unproven
+    assert came(found, "Ethernet3", "untagged") == {("Ethernet4", "untagged")}
+
+
+def properties(*lines: str) -> dict[str, object]:
+    """Return what a port is set to beside VLANs."""
+    found = box("interface Ethernet1", *(f"   {line}" for line in lines))
+    return {str(word): fact.value for word, fact in found.ports["Ethernet1"].properties.items()}
+
+
+def test_limits_of_addresses_count_where_port_security_is_on() -> None:
+    """EOS User Manual, port security, from memory: one address, and a port that shuts, unless a line says otherwise."""
+    assert properties("switchport port-security maximum 3") == {}
+    assert properties("switchport port-security") == {"mac-limit": "1", "on-violation": "shutdown"}
+    limits = ("switchport port-security", "switchport port-security mac-address maximum 3")
+    assert properties(*limits, "switchport port-security violation protect") == {
+        "mac-limit": "3", "on-violation": "protect"}  # fmt: skip
+    assert properties(*limits, "no switchport port-security") == {}
+
+
+def test_what_a_line_takes_back_is_not_set() -> None:
+    """From memory: `no` before a line, or its default, takes it back."""
+    assert properties("spanning-tree portfast", "spanning-tree portfast network") == {}
+    assert properties("spanning-tree guard root", "spanning-tree guard loop") == {"loop-guard": "yes"}
+    assert properties("speed 10g", "no speed", "mtu 9000", "no mtu", "poe disabled", "no poe disabled") == {}
+    assert properties("poe disabled", "poe priority low") == {"power": "off"}
+
+
+@pytest.mark.parametrize(
+    "line", ["profile desk", "dot1x port-control auto", "mvrp", "switchport mode private-vlan promiscuous"]
+)
+def test_what_may_say_more_of_the_vlans_leaves_a_port_in_doubt(line: str) -> None:
+    """From memory: a profile holds lines of ports, 802.1X and MVRP put ports in VLANs."""
+    assert box("interface Ethernet1", f"   {line}").bridge_ports["Ethernet1"].doubt
+    assert not box("interface Ethernet1", "   no mvrp").bridge_ports["Ethernet1"].doubt
