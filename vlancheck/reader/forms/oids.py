@@ -14,6 +14,7 @@ from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from vlancheck.capture import Line
+from vlancheck.reader.forms.lldp_tables import LLDP_TABLES, Cell, Cells, heard
 from vlancheck.reader.pathlines import SEP, PathLine, squeezed
 
 _TABLES = {  # column of a table -> its number
@@ -37,6 +38,7 @@ _TABLES = {  # column of a table -> its number
     "dot1qPvid": "1.3.6.1.2.1.17.7.1.4.5.1.1",
     "dot1qPortAcceptableFrameTypes": "1.3.6.1.2.1.17.7.1.4.5.1.2",
     "dot1qPortIngressFiltering": "1.3.6.1.2.1.17.7.1.4.5.1.3",
+    **LLDP_TABLES,
 }
 _NAMES = {number: name for name, number in _TABLES.items()}
 _NAMED = re.compile(r"(?:[A-Za-z0-9-]+::)?(?P<name>[A-Za-z][A-Za-z0-9]*)\.(?P<row>[\d.]+) ?= ?(?P<value>.*)")
@@ -50,35 +52,26 @@ _PER_INTERFACE = {"ifAdminStatus": "admin", "ifOperStatus": "link"}
 
 
 @dataclass(frozen=True, slots=True)
-class _Cell:
-    """One row of a walk."""
-
-    line: Line  # where it stands
-    text: str  # an integer or a word, as written
-    octets: bytes | None = None  # of a string
-
-
-@dataclass(frozen=True, slots=True)
 class Oids:
     """The form of walks."""
 
     def __call__(self, lines: Sequence[Line]) -> Iterator[PathLine]:
         """Yield the path lines of a walk; raise ValueError when no line is one of a walk."""
-        cells: dict[str, dict[tuple[int, ...], _Cell]] = {}
+        cells: dict[str, dict[tuple[int, ...], Cell]] = {}
         told: set[int] = set()
         for name, row, cell in _rows(lines):
             cells.setdefault(name, {})[row] = cell
         if not cells:
             raise ValueError("no line is a row of the tables of a bridge")
         for one in _told(cells):
-            told.add(one.lines[0].number)
             yield one
+            told.add(one.lines[0].number)
         for line in lines:
             if line.number not in told and line.text.strip():
                 yield PathLine(squeezed(line.text), (line,), passed=True)
 
 
-def _rows(lines: Sequence[Line]) -> Iterator[tuple[str, tuple[int, ...], _Cell]]:
+def _rows(lines: Sequence[Line]) -> Iterator[tuple[str, tuple[int, ...], Cell]]:
     """Yield table, row and cell of every row of the tables that are known; a value may go on over several lines."""
     held: tuple[Line, str] | None = None
     for line in lines:
@@ -93,7 +86,7 @@ def _rows(lines: Sequence[Line]) -> Iterator[tuple[str, tuple[int, ...], _Cell]]
         yield from _row(*held)
 
 
-def _row(line: Line, text: str) -> Iterator[tuple[str, tuple[int, ...], _Cell]]:
+def _row(line: Line, text: str) -> Iterator[tuple[str, tuple[int, ...], Cell]]:
     if found := _RECORD.match(text):
         name, row = _table(found["oid"])
         cell = _recorded(line, found["tag"], found["value"])
@@ -118,32 +111,32 @@ def _table(oid: str) -> tuple[str, tuple[int, ...]]:
     return "", ()
 
 
-def _recorded(line: Line, tag: str, value: str) -> _Cell:
+def _recorded(line: Line, tag: str, value: str) -> Cell:
     if tag == "4x":
-        return _Cell(line, value, bytes.fromhex(value) if re.fullmatch(r"(?:[0-9A-Fa-f]{2})*", value) else None)
-    return _Cell(line, value, value.encode("latin-1", "replace") if tag == "4" else None)
+        return Cell(line, value, bytes.fromhex(value) if re.fullmatch(r"(?:[0-9A-Fa-f]{2})*", value) else None)
+    return Cell(line, value, value.encode("latin-1", "replace") if tag == "4" else None)
 
 
-def _walked(line: Line, value: str) -> _Cell:
+def _walked(line: Line, value: str) -> Cell:
     found = _KIND.match(value.strip())
     kind, rest = (found["kind"], found["rest"].strip()) if found else ("", value.strip())
     if kind in ("Hex-STRING", "BITS"):
         digits = re.sub(r"\s", "", rest)
         good = re.fullmatch(r"(?:[0-9A-Fa-f]{2})*", digits)
-        return _Cell(line, rest, bytes.fromhex(digits) if good else None)
+        return Cell(line, rest, bytes.fromhex(digits) if good else None)
     text = rest[1:-1] if len(rest) > 1 and rest[0] == rest[-1] == '"' else rest
     if kind == "STRING" or (not kind and rest == '""'):
-        return _Cell(line, text, text.encode("latin-1", "replace"))
+        return Cell(line, text, text.encode("latin-1", "replace"))
     number = re.search(r"\((\d+)\)\s*$", rest)  # up(1)
-    return _Cell(line, number[1] if number else rest.split(" ")[0])
+    return Cell(line, number[1] if number else rest.split(" ")[0])
 
 
 # ---- the tables, joined ------------------------------------------------------------------------------------------
 
 
-def _told(cells: Mapping[str, Mapping[tuple[int, ...], _Cell]]) -> Iterator[PathLine]:
+def _told(cells: Cells) -> Iterator[PathLine]:
     for cell in cells.get("sysName", {}).values():
-        yield PathLine(_path("device", f"name={_string(cell)}"), (cell.line,))
+        yield PathLine(_path("device", f"name={cell.string}"), (cell.line,))
     ports = _Ports(cells)
     yield from ports.lines()
     static = cells.get("dot1qVlanStaticEgressPorts", {})
@@ -171,16 +164,19 @@ def _told(cells: Mapping[str, Mapping[tuple[int, ...], _Cell]]) -> Iterator[Path
         else:
             yield PathLine(f"vlan={vid}{SEP}odd list: which ports are untagged was not walked", (cell.line,))
     for row, cell in cells.get("dot1qVlanStaticName", {}).items():
-        if name := _string(cell):
+        if name := cell.string:
             yield PathLine(_path(f"vlan={row[-1]}", f"name={name}"), (cell.line,))
     yield from _addresses(cells, ports, {row[-1] for row in egress})
+    for one in heard(cells, ports.names, {port: interface for port, (interface, _) in ports.interfaces.items()}):
+        said = f"hears pvid={one.pvid} vids={one.vids} port={one.its_port or 'unnamed'} name={one.name}"
+        yield PathLine(_path(f"port={one.port}", said) if one.port else f"stranger={squeezed(one.name)}", one.lines)
 
 
 @dataclass(slots=True)
 class _Ports:
     """Bridge ports and what they are called."""
 
-    cells: Mapping[str, Mapping[tuple[int, ...], _Cell]]  # the walk
+    cells: Cells  # the walk
     names: dict[int, str] = field(default_factory=dict)  # bridge port -> name
     interfaces: dict[int, tuple[int, Line]] = field(default_factory=dict)  # bridge port -> interface, and its line
 
@@ -189,9 +185,9 @@ class _Ports:
             if cell.text.isdecimal():
                 self.interfaces[row[-1]] = int(cell.text), cell.line
         called = {row[-1]: cell for row, cell in self.cells.get("ifDescr", {}).items()}
-        called |= {row[-1]: cell for row, cell in self.cells.get("ifName", {}).items() if _string(cell)}
+        called |= {row[-1]: cell for row, cell in self.cells.get("ifName", {}).items() if cell.string}
         for port, (interface, _) in self.interfaces.items():
-            self.names[port] = _string(called[interface]) if interface in called else f"port {port}"
+            self.names[port] = called[interface].string if interface in called else f"port {port}"
         counts = Counter(self.names.values())
         self.names = {port: name if counts[name] == 1 else f"port {port}" for port, name in self.names.items()}
         for table in _PER_PORT:
@@ -205,7 +201,7 @@ class _Ports:
             for table, word in _PER_INTERFACE.items():
                 if cell := self.cells.get(table, {}).get((interface,)):
                     yield PathLine(_path(f"port={self.names[port]}", f"{word}={cell.text}"), (cell.line,))
-            if (cell := self.cells.get("ifAlias", {}).get((interface,))) and (text := _string(cell)):
+            if (cell := self.cells.get("ifAlias", {}).get((interface,))) and (text := cell.string):
                 yield PathLine(_path(f"port={self.names[port]}", f"alias={text}"), (cell.line,))
         for table, word in {**_PER_PORT, "dot1dStpPortState": "tree"}.items():
             for row, cell in self.cells.get(table, {}).items():
@@ -216,14 +212,14 @@ class _Ports:
 class _Lists:
     """Unfolds lists of ports."""
 
-    def __init__(self, names: Mapping[int, str], cells: Sequence[_Cell]) -> None:
+    def __init__(self, names: Mapping[int, str], cells: Sequence[Cell]) -> None:
         self._names = names
         strangers = [{port for port in _ports(cell.octets) if port not in names} for cell in cells if cell.octets]
         named = [one for one in strangers if one]
         alike = len(named) > 1 and len(named[0]) == 1 and all(one == named[0] for one in named)
         self._inside = named[0] if alike and min(named[0]) > max(names, default=0) else set()
 
-    def lines(self, cell: _Cell, word: str, vid: int) -> Iterator[PathLine]:
+    def lines(self, cell: Cell, word: str, vid: int) -> Iterator[PathLine]:
         """Yield a path line for each port of a list, or one that says why the list is not read."""
         if why := self._odd(cell):
             yield PathLine(f"vlan={vid}{SEP}odd list: {why}", (cell.line,))
@@ -233,7 +229,7 @@ class _Lists:
             if port in self._names:
                 yield PathLine(_path(f"port={self._names[port]}", f"{word}={vid}"), (cell.line,))
 
-    def _odd(self, cell: _Cell) -> str:
+    def _odd(self, cell: Cell) -> str:
         if cell.octets is None:
             return "it is no string of octets"
         text = cell.octets.decode("latin-1")
@@ -250,9 +246,7 @@ def _ports(octets: bytes) -> list[int]:
     return [8 * at + 8 - bit for at, octet in enumerate(octets) for bit in range(7, -1, -1) if octet >> bit & 1]
 
 
-def _addresses(
-    cells: Mapping[str, Mapping[tuple[int, ...], _Cell]], ports: _Ports, vids: Collection[int]
-) -> Iterator[PathLine]:
+def _addresses(cells: Cells, ports: _Ports, vids: Collection[int]) -> Iterator[PathLine]:
     """Yield the addresses learned; of which VLAN is told where the table says which filtering database is whose."""
     shared = Counter(cell.text for cell in cells.get("dot1qVlanFdbId", {}).values())
     database = {
@@ -271,9 +265,3 @@ def _addresses(
 
 def _path(head: str, said: str) -> str:
     return f"{squeezed(head)}{SEP}{squeezed(said)}"
-
-
-def _string(cell: _Cell) -> str:
-    """Return a text, without the NULs that some agents send."""
-    raw = cell.octets.decode("utf-8", "replace") if cell.octets is not None else cell.text
-    return " ".join(raw.replace("\0", " ").split())
