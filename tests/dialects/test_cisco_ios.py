@@ -9,7 +9,6 @@ import pytest
 from dialects.boxes import device_of
 from vlancheck import vids
 from vlancheck.dot1q.model import Device, PortKind
-from vlancheck.dot1q.properties import Property
 from vlancheck.pipeline import read_paths
 
 CAPTURE = Path(__file__).parents[2] / "fixtures/dialects/cisco_ios/acc-1.txt"
@@ -104,15 +103,40 @@ def test_a_list_that_is_none_is_unread_and_leaves_the_port_open(tmp_path: Path, 
     assert found.bridge_ports["GigabitEthernet1/0/1"].doubt
 
 
-def test_a_port_that_keeps_the_address_it_learned(tmp_path: Path) -> None:
-    """`switchport port-security mac-address sticky`: Catalyst 3750 command reference; a property of the port."""
-    text = "hostname ACC-1\ninterface Gi1/0/3\n switchport mode access\n switchport port-security mac-address sticky\n"
-    (tmp_path / "acc-1.txt").write_text(text)
+def port_set_to(tmp_path: Path, *lines: str, above: tuple[str, ...] = ()) -> dict[str, str]:
+    """Return the properties of an access port with `lines`, below the lines `above` of the whole box."""
+    text = ["hostname ACC-1", *above, "interface Gi1/0/3", " switchport mode access", *(f" {line}" for line in lines)]
+    (tmp_path / "acc-1.txt").write_text("\n".join([*text, "end", ""]))
     (found,) = read_paths([tmp_path / "acc-1.txt"]).devices
-
-    (origin,) = [one for one in found.ports["GigabitEthernet1/0/3"].properties[Property.STICKY_MAC].origins if one.file]
-    assert origin.line == 4
     assert not found.unread
+    return {str(name): str(fact.value) for name, fact in found.ports["GigabitEthernet1/0/3"].properties.items()}
+
+
+STICKY = "switchport port-security mac-address sticky"
+
+
+def test_a_port_that_keeps_the_address_it_learned(tmp_path: Path) -> None:
+    """Nothing of port security works before `switchport port-security` alone: Catalyst 3750 command reference."""
+    assert port_set_to(tmp_path, STICKY) == {}
+    assert port_set_to(tmp_path, STICKY, "switchport port-security") == {
+        "sticky-mac": "yes",
+        "mac-limit": "1",
+        "on-violation": "shutdown",
+    }
+
+
+def test_edge_ports_by_default_are_those_that_do_not_trunk(tmp_path: Path) -> None:
+    """`spanning-tree portfast default` and `bpduguard default`: Catalyst 3560 guide OL-8553-06, ch. 18; from memory."""
+    above = ("spanning-tree portfast default", "spanning-tree portfast bpduguard default")
+    assert port_set_to(tmp_path, above=above) == {"edge": "yes", "bpdu-guard": "yes"}
+    assert port_set_to(tmp_path, "spanning-tree portfast disable", above=above) == {"edge": "no"}
+    assert port_set_to(tmp_path, "spanning-tree bpduguard disable", above=above) == {"edge": "yes", "bpdu-guard": "no"}
+
+
+def test_who_may_speak_at_a_port(tmp_path: Path) -> None:
+    """`dot1x pae` and `mab` do nothing until the port is told to ask: Catalyst 3750 command reference; from memory."""
+    assert port_set_to(tmp_path, "mab", "dot1x pae authenticator") == {}
+    assert port_set_to(tmp_path, "authentication port-control auto", "mab") == {"authentication": "mab"}
 
 
 def test_what_a_restart_brings_back_is_held_against_what_runs(tmp_path: Path) -> None:

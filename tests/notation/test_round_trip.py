@@ -224,7 +224,9 @@ def test_every_field_is_written_and_read() -> None:
     """A box with no field at its default comes back; a field that the model gains must be added here."""
     everything = {(sort.__name__, one.name) for sort in MODEL for one in fields(sort)}
 
-    assert everything - changed(FULL) == {("Port", "seen"), ("Port", "shown")}, "what hangs at a port is not told"
+    assert everything - changed(FULL) == {("Port", "seen"), ("Port", "shown"), ("Port", "properties")}, (
+        "no walk asks for it"
+    )
     assert bare(parse(write([FULL])).devices) == bare((FULL,))
 
 

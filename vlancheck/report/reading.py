@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import textwrap
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from typing import Any
 
 from vlancheck import vids
-from vlancheck.dot1q.model import NO_TAG, BridgePort, Device, End, Rewrite, TagMatch, Unread
+from vlancheck.dot1q.model import NO_TAG, BridgePort, Device, End, Port, Rewrite, Seen, TagMatch, Unread
 from vlancheck.errors import UsageError
 from vlancheck.evidence import UNKNOWN, Cover, Fact, Origins, State
 from vlancheck.reader import Reading, ReadNote
@@ -68,16 +69,7 @@ def document(reading: Reading) -> dict[str, Any]:
     return {
         "schema": SCHEMA,
         "devices": [_device_document(device) for device in reading.devices],
-        "notes": [
-            {
-                "kind": note.kind.value,
-                "message": note.message,
-                "file": note.file,
-                "line": note.line,
-                "device": note.device,
-            }
-            for note in reading.notes
-        ],
+        "notes": [_note(note) for note in reading.notes],
     }
 
 
@@ -107,9 +99,35 @@ def _device(device: Device) -> Iterator[str]:
             shown = [*_bridge_port(port.shown.bridge_port)]
             yield "      shown to do the same" if _bare(shown) == _bare(before) else "      but shown to do this:"
             yield from (f"    {line}" for line in shown if _bare(shown) != _bare(before))
+        yield from _beside(port)
         for end in device.ends.values():
             if end.port == port.name:
                 yield f"      {end.name} takes {_taken(end)}  <- {origins.short(end.origins)}"
+
+
+def _beside(port: Port) -> Iterator[str]:
+    """Yield what a port is set to beside VLANs, and what was seen behind it."""
+    if port.properties:
+        said = [f"{name} {_word(fact)} {_behind(fact.origins)}" for name, fact in port.properties.items()]
+        told = textwrap.wrap(", ".join(said), 90, break_long_words=False, break_on_hyphens=False)
+        yield from (f"      {'set to' if not at else '':9} {line}" for at, line in enumerate(told))
+    for one in port.seen:
+        if one.neighbour:
+            at = f" at {one.neighbour_port}" if one.neighbour_port else ""
+            told = f", its PVID {one.neighbour_pvid}" if one.neighbour_pvid is not None else ""
+            told += f", its VLANs {vids.text(one.neighbour_vids)}" if one.neighbour_vids else ""
+            yield f"      heard     {one.neighbour}{at}{told}  <- {origins.short(one.origins)}"
+    if learned := sum(1 for one in port.seen if one.mac):
+        yield f"      learned   {learned} {'address' if learned == 1 else 'addresses'}"
+
+
+def _word(fact: Fact[str]) -> str:
+    return "unknown" if fact.value is UNKNOWN else str(fact.value)
+
+
+def _behind(by: Origins) -> str:
+    """Return the line of a property in brackets; a default and an assumption are called so."""
+    return f"[{next((str(one.line) for one in by if one.line), str(by[0].kind) if by else 'no evidence')}]"
 
 
 def _bridge_port(port: BridgePort) -> Iterator[str]:
@@ -224,6 +242,11 @@ def _device_document(device: Device) -> dict[str, Any]:
                 "description": port.description,
                 "bundle": port.bundle,
                 "up": None if port.up.value is UNKNOWN else port.up.value,
+                "set_to": [
+                    {"name": str(name), "value": _word(fact), "evidence": origins.documents(fact.origins)}
+                    for name, fact in port.properties.items()
+                ],
+                "seen": [_seen_document(one) for one in port.seen],
             }
             for port in device.ports.values()
         ],
@@ -244,6 +267,18 @@ def _device_document(device: Device) -> dict[str, Any]:
             }
             for item in device.unread
         ],
+    }
+
+
+def _seen_document(one: Seen) -> dict[str, Any]:
+    return {
+        "mac": one.mac,
+        "vid": "" if one.vid is None else str(one.vid),
+        "neighbour": one.neighbour,
+        "neighbour_port": one.neighbour_port,
+        "neighbour_pvid": "" if one.neighbour_pvid is None else str(one.neighbour_pvid),
+        "neighbour_vids": vids.text(one.neighbour_vids) if one.neighbour_vids else "",
+        "evidence": origins.documents(one.origins),
     }
 
 
