@@ -22,6 +22,7 @@ class Format(StrEnum):
 def read(
     paths: Annotated[list[Path], typer.Argument(metavar="PATH...", help="Captures: files or folders.")],
     unread: Annotated[bool, typer.Option("--unread", help="List the lines that nobody read.")] = False,
+    passed: Annotated[bool, typer.Option("--passed", help="List the lines passed over by name, and the rule.")] = False,
     only: Annotated[str, typer.Option("--at", metavar="PORT", help="One device, or one DEVICE:PORT.")] = "",
     format: Annotated[Format, typer.Option(help="Fields with their lines, or the project's notation.")] = Format.FIELDS,
     anonymous: Annotated[bool, typer.Option(help="With --format jot: rename what is private.")] = False,
@@ -52,5 +53,6 @@ def read(
 
         emit(write(found.devices, anonymous=anonymous), out)
     else:
-        emit(reading.unread_text(found) if unread else reading.text(found), out)
+        shown = reading.unread_text(found) if unread else reading.passed_text(found) if passed else reading.text(found)
+        emit(shown, out)
     return UNPROVEN if reading.open_questions(found) else OK

@@ -12,6 +12,7 @@ from vlancheck.dot1q.model import Device
 from vlancheck.reader.dialect import Dialect
 from vlancheck.reader.grouping import Note, NoteKind, group
 from vlancheck.reader.loading import dialect_names, load_dialect, load_signs
+from vlancheck.reader.passed import Passed, passed_over
 from vlancheck.reader.pasting import all_pasted
 from vlancheck.reader.reading import Gathered
 from vlancheck.reader.several import read_group
@@ -24,10 +25,12 @@ __all__ = [
     "Dialect",
     "Gathered",
     "NoteKind",
+    "Passed",
     "ReadNote",
     "Reading",
     "dialect_names",
     "load_dialect",
+    "passed_over",
     "read",
     "signatures",
     "with_default_port",

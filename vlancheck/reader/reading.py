@@ -195,7 +195,7 @@ def _early(gathered: Gathered, pieces: Sequence[_Piece]) -> list[_Taken]:
         fates.setdefault(number, Fate.PASSED)
         if line.passed:
             continue
-        hit, line = _match(source, line)
+        hit, line = match(source, line)
         if hit is None:
             if source.rest:
                 continue
@@ -229,7 +229,7 @@ def _together(gathered: Gathered, pieces: Sequence[_Piece], evidence: _Origins) 
     return lines
 
 
-def _match(source: Source, line: PathLine) -> tuple[Hit | None, PathLine]:
+def match(source: Source, line: PathLine) -> tuple[Hit | None, PathLine]:
     """Return how the line is taken; a line that may end its stanza is taken in the way that reads it."""
     hit = _first(source, line.text)
     if line.other and (hit is None or not hit.rule.reads):

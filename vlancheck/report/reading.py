@@ -11,7 +11,7 @@ from vlancheck import vids
 from vlancheck.dot1q.model import NO_TAG, BridgePort, Device, End, Port, Rewrite, Seen, TagMatch, Unread
 from vlancheck.errors import UsageError
 from vlancheck.evidence import UNKNOWN, Cover, Fact, Origins, State
-from vlancheck.reader import Reading, ReadNote
+from vlancheck.reader import Reading, ReadNote, passed_over
 from vlancheck.report import origins
 from vlancheck.site.places import PlaceError, find_device, find_place
 
@@ -37,6 +37,17 @@ def unread_text(reading: Reading) -> str:
     found = [item for device in reading.devices for item in device.unread]
     found.sort(key=lambda item: not item.matters)
     return "\n".join(_unread(item) for item in found) or "every line was read or passed over by name"
+
+
+def passed_text(reading: Reading) -> str:
+    """Return the lines passed over on purpose, one `file:line: text` each, and the rule that names it."""
+    found = []
+    for gathered in reading.gathered.values():
+        for one in passed_over(gathered):
+            if one.text.strip():
+                by = f"{gathered.dialect.name}/{one.rule}" if one.rule else "the form of the text"
+                found.append(f"{one.file}:{one.line}: {one.text.strip()}  <- {by}")
+    return "\n".join(found) or "no line was passed over"
 
 
 def narrowed(reading: Reading, wanted: str) -> Reading:
@@ -109,8 +120,8 @@ def _beside(port: Port) -> Iterator[str]:
     """Yield what a port is set to beside VLANs, and what was seen behind it."""
     if port.properties:
         said = [f"{name} {_word(fact)} {_behind(fact.origins)}" for name, fact in port.properties.items()]
-        told = textwrap.wrap(", ".join(said), 90, break_long_words=False, break_on_hyphens=False)
-        yield from (f"      {'set to' if not at else '':9} {line}" for at, line in enumerate(told))
+        rows = textwrap.wrap(", ".join(said), 90, break_long_words=False, break_on_hyphens=False)
+        yield from (f"      {'set to' if not at else '':9} {line}" for at, line in enumerate(rows))
     for one in port.seen:
         if one.neighbour:
             at = f" at {one.neighbour_port}" if one.neighbour_port else ""

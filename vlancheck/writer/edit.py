@@ -86,7 +86,7 @@ def _lines(gathered: Gathered, device: Device, wish: Wish, *, anew: bool) -> tup
     for plan in wish.ports:
         say_port(phrases, None if anew else _plan(device, plan.port), plan)
     if phrases.has("members"):
-        phrases.say("members", _touched(device, wish.ports))
+        phrases.say("members", _touched(device, wish.ports, bare=phrases.speaks("members", "{untagged}")))
     if wish.delete:
         phrases.say("no-vlan", wish.delete)
     return phrases.finished()
@@ -125,13 +125,13 @@ def _said(gathered: Gathered, device: Device, wish: Wish) -> Said:
     return Said(names, next(iter(device.bridges), ""), tagged, untagged)
 
 
-def _touched(device: Device, plans: Sequence[PortPlan]) -> int:
-    """Return the VIDs whose lists of ports the plans change."""
+def _touched(device: Device, plans: Sequence[PortPlan], *, bare: bool) -> int:
+    """Return the VIDs whose lists of ports the plans change; with `bare`, they list untagged ports too."""
     touched = 0
     for plan in plans:
         now = _plan(device, plan.port) or PortPlan(plan.port)
         touched |= now.tagged ^ plan.tagged
-        if now.untagged != plan.untagged:
+        if bare and now.untagged != plan.untagged:
             touched |= vids.of(vid for vid in (now.untagged, plan.untagged) if vid is not None)
     return touched
 

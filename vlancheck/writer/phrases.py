@@ -40,6 +40,10 @@ class Phrases:
         """Tell whether the family can say it."""
         return name in self._dialect.phrases
 
+    def speaks(self, name: str, blank: str) -> bool:
+        """Tell whether a phrase has a blank."""
+        return any(blank in line for line in self._dialect.phrases.get(name, ()))
+
     def home(self, vid: int) -> bool:
         """Tell whether a port is in this VLAN by itself as long as it is in no other."""
         return self._dialect.phrases.get("home") == (str(vid),)
@@ -139,7 +143,8 @@ def _one_by_one(phrases: Phrases, now: PortPlan | None, wished: PortPlan) -> Non
 
 def _edits(phrases: Phrases, now: PortPlan, wished: PortPlan) -> None:
     port = wished.port
-    if gone := now.tagged & ~wished.tagged:
+    listed = phrases.has("members")  # then the ports of a VID are said together, after all ports were changed
+    if (gone := now.tagged & ~wished.tagged) and not listed:
         phrases.say("forbid", gone, port)
     moved = now.untagged != wished.untagged
     if moved and now.untagged is not None and not phrases.home(now.untagged):
@@ -148,5 +153,5 @@ def _edits(phrases: Phrases, now: PortPlan, wished: PortPlan) -> None:
                 phrases.say(name, of([now.untagged]), port)
     if moved and wished.untagged is not None and not phrases.home(wished.untagged):
         phrases.say("native", of([wished.untagged]), port)
-    if fresh := wished.tagged & ~now.tagged:
+    if (fresh := wished.tagged & ~now.tagged) and not listed:
         phrases.say("allow", fresh, port)

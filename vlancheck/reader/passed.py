@@ -1,0 +1,48 @@
+"""What was read of a device comes in, the lines passed over on purpose go out, each with the rule that names it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from pathlib import PurePath
+
+from vlancheck.reader.pathlines import PathLine
+from vlancheck.reader.reading import Fate, Gathered, match
+
+
+@dataclass(frozen=True, slots=True)
+class Passed:
+    """A line that was passed over."""
+
+    file: str  # capture it stands in
+    line: int  # 1-based
+    text: str  # the line
+    seen: str  # as the rule saw it, with the headers it stands under
+    rule: str  # TEMPLATE:LINE of the rule; "" where the form of the text passes it: a comment, the end of a stanza
+    pattern: str  # regular expression of the rule, as it is matched
+
+
+def passed_over(gathered: Gathered) -> Iterator[Passed]:
+    """Yield the lines of which nothing was read and nothing is unread, in the order of the texts."""
+    for text, fates in zip(gathered.texts, gathered.fates, strict=True):
+        section, source = text.section, text.source
+        try:
+            lines: Iterable[PathLine] = source.form(section.lines)
+        except ValueError:
+            continue  # a text of another form has its own note
+        for macro in source.macros:
+            lines = macro(lines)
+        for line in lines:
+            own = line.lines[0]
+            if fates.get(own.number) is not Fate.PASSED:
+                continue
+            if line.passed:
+                yield Passed(section.file, own.number, own.text, line.text, "", "")
+                continue
+            hit, line = match(source, line)
+            if hit is None:
+                yield Passed(section.file, own.number, own.text, line.text, "", "")
+                continue
+            template = next(one for one in source.templates if hit.rule in one.rules)
+            rule = f"{PurePath(template.file).name}:{hit.rule.line}"
+            yield Passed(section.file, own.number, own.text, line.text, rule, hit.rule.pattern.pattern)
