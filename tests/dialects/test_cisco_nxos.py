@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
 from dialects.boxes import came, device_of, fields
 from vlancheck import vids
+from vlancheck.pipeline import read_paths
 
 HEAD = "version 9.3(8)\nhostname nx\nvlan 1,10,20\n"
 
@@ -72,3 +75,30 @@ def test_a_translation_is_one_vid_for_another_both_ways() -> None:
     box = device_of(HEAD + text)
     assert came(box, "Ethernet1/1", "881") == {("Ethernet1/2", "untagged")}
     assert came(box, "Ethernet1/2", "untagged") == {("Ethernet1/1", "881")}
+
+
+def test_a_port_shown_to_get_copies_is_in_doubt(tmp_path: Path) -> None:
+    """A SPAN destination carries copies, whatever its VLANs (Nexus 7000 system management guide; from memory)."""
+    config = "version 9.3(8)\nhostname nx\nvlan 1,10\ninterface Ethernet1/1\n switchport\n"
+    shown = "Name: Ethernet1/1\n  Switchport: Enabled\n  Switchport Monitor: {}\n  Operational Mode: access\n"
+    shown += "  Access Mode VLAN: 10 (Vlan not created)\n  Trunking Native Mode VLAN: 1 (default)\n"
+    shown += "  Trunking VLANs Allowed: 1-4094\n  Voice VLAN: none\n  Extended Trust State : not trusted [COS = 0]\n"
+    for word, doubted in (("Not enabled", False), ("Enabled", True)):
+        text = f"nx# show running-config\n{config}nx# show interface switchport\n{shown.format(word)}nx# \n"
+        (tmp_path / "nx.txt").write_text(text)
+        (box,) = read_paths([tmp_path / "nx.txt"]).devices
+        assert bool(box.bridge_ports["Ethernet1/1"].doubt) is doubted, word
+        assert not box.unread
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "vdc nx id 1\n  limit-resource vlan minimum 16 maximum 4094",
+        "no logging event trunk-status enable",
+        "logging event link-status default",
+    ],
+)
+def test_lines_that_name_vlans_and_carry_none(line: str) -> None:
+    """Limits of a virtual device context, and messages (Nexus 7000 command references; from memory)."""
+    assert device_of(f"{HEAD}{line}\ninterface Ethernet1/1\n switchport\n").unread == ()

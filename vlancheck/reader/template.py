@@ -31,6 +31,7 @@ class Rule:
     takes: frozenset[str]  # VALUEs it may set
     reads: bool  # False: it takes nothing, a line that it matches is passed over
     anchored: bool  # whether it ends in `$$`
+    opens: bool  # whether it passes lines over and holds parts that match anything: the groups of its pattern
 
 
 class Hit(NamedTuple):
@@ -57,7 +58,7 @@ class Template:
     def match(self, text: str) -> Hit | None:
         """Return the first rule that takes the path line, or None: nobody reads it.
 
-        A rule that is not anchored never passes over a line with a sensitive word.
+        What a rule that passes over does not spell out must hold no sensitive word.
         """
         if len(text) > _LONGEST:
             return None
@@ -81,8 +82,15 @@ class Template:
             if found := rule.pattern.match(text):
                 if not rule.anchored and self.guard.search(leaf(text)):
                     continue
+                if rule.opens and self._guarded(text, found):
+                    continue
                 return Hit(rule, {name: value for name, value in found.groupdict().items() if value is not None})
         return None
+
+    def _guarded(self, text: str, found: re.Match[str]) -> bool:
+        """Tell whether a part that matches anything took a sensitive word of the last segment."""
+        begins = len(text) - len(leaf(text))
+        return any(end > begins and self.guard.search(text, max(start, begins), end) for start, end in found.regs[1:])
 
 
 def load_template(text: str, file: str, guard: re.Pattern[str]) -> Template:
@@ -117,8 +125,21 @@ def load_template(text: str, file: str, guard: re.Pattern[str]) -> Template:
         if taken and rule.record_op != "Record":
             raise DialectError("a rule that takes values must end in `-> Record`", file=file, line=rule.line_num)
         reads = rule.record_op == "Record"
-        rules.append(Rule(number, rule.line_num, pattern, taken, reads, anchored))
+        opens = not reads and any(found["any"] for found in _ANYTHING.finditer(rule.regex))
+        if opens:
+            pattern = re.compile(_ANYTHING.sub(_grouped, rule.regex))
+        rules.append(Rule(number, rule.line_num, pattern, taken, reads, anchored, opens))
     return Template(file, frozenset(value.name for value in machine.values), tuple(rules), guard)
+
+
+# What matches anything: `.*`, `.+`, and `[^|]*` or `[^|]+` at the end; not what is escaped, and not behind `(?#free)`.
+_ANYTHING = re.compile(
+    r"(?P<any>\.[*+]|\[\^\|\][*+](?=\)*\??\$))|(?P<plain>\\.|\[\^?\]?(?:\\.|[^\]\\])*\]|\(\?#free\)(?:\.|\[\^\|\])[*+])"
+)
+
+
+def _grouped(found: re.Match[str]) -> str:
+    return f"({found['any']})" if found["any"] else found[0]
 
 
 # ---- which rules to try ------------------------------------------------------------------------------------------
