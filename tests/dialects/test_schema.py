@@ -69,7 +69,9 @@ sources:
   - {name: three, form: {braces: {under: a, comments: x}}, templates: t.textfsm}
   - {name: four, form: {sections: {keys: {/a b: [c]}}}, templates: t.textfsm}
   - {name: five, form: {json: {key: k, each: [e], ranges: {low: high}, rows: 'no'}}, templates: t.textfsm}
-  - {name: seven, form: {records: {template: cisco_ios_show_vlan, key: vlan_id, rows: 'yes'}}, templates: t.textfsm}
+  - name: seven
+    form: {records: {template: cisco_ios_show_vlan, key: vlan_id, rows: 'yes', each: [vlan_id]}}
+    templates: t.textfsm
   - {name: nine, form: {json-tree: {lists: {a/b: c}}}, templates: t.textfsm}
   - {name: eight, form: oids, templates: t.textfsm}
   - {name: six, form: {table: {key: k, columns: {k: [key]}, says: typed, by: [who]}}, templates: t.textfsm}

@@ -36,7 +36,10 @@ class Property(StrEnum):
     VOICE = "voice"  # voice VLAN or how a phone is told of it
     LOCATION = "location"  # place told to a phone for emergency calls (ANSI/TIA-1057)
     POWER_DRAWN = "power-drawn"  # shown: watts drawn, or how the powering stands
+    IN_BUNDLE = "in-bundle"  # shown: how it stands in its bundle, where it does not work in it
     SHUT_BY = "shut-by"  # shown: why the device itself shut the port
 
 
-SHOWN = frozenset({Property.POWER_DRAWN, Property.SHUT_BY})  # what a moment showed, not what lines ask for
+SHOWN = frozenset(
+    {Property.POWER_DRAWN, Property.IN_BUNDLE, Property.SHUT_BY}
+)  # what a moment showed, not what lines ask for

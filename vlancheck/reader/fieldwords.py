@@ -205,7 +205,7 @@ class _Setters:
 
         def seen(fields: Fields, scopes: Scopes, because: Origins, why: Origins) -> None:
             found = (_shown(row) for row in _rows(value_of(scopes, name)))
-            fields.seen = (*fields.seen, *(one for one in found if one.mac or one.neighbour))
+            fields.seen = (*fields.seen, *(one for one in found if one.mac or one.neighbour or one.neighbour_pvid))
 
         return seen
 

@@ -396,7 +396,10 @@ def _bind(
             ]
             for value in rule.takes:
                 if value not in writes and not any(
-                    value == write.source or value in write.key.needs or value in dict(write.columns.values())
+                    value == write.source
+                    or value in write.key.needs
+                    or value in dict(write.columns.values())
+                    or f"{{{value}}}" in write.constant
                     for write in mine
                 ):
                     raise DialectError(

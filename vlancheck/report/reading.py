@@ -123,11 +123,11 @@ def _beside(port: Port) -> Iterator[str]:
         rows = textwrap.wrap(", ".join(said), 90, break_long_words=False, break_on_hyphens=False)
         yield from (f"      {'set to' if not at else '':9} {line}" for at, line in enumerate(rows))
     for one in port.seen:
-        if one.neighbour:
+        if one.neighbour or one.neighbour_pvid is not None:
             at = f" at {one.neighbour_port}" if one.neighbour_port else ""
             told = f", its PVID {one.neighbour_pvid}" if one.neighbour_pvid is not None else ""
             told += f", its VLANs {vids.text(one.neighbour_vids)}" if one.neighbour_vids else ""
-            yield f"      heard     {one.neighbour}{at}{told}  <- {origins.short(one.origins)}"
+            yield f"      heard     {one.neighbour or 'a neighbour'}{at}{told}  <- {origins.short(one.origins)}"
     if learned := sum(1 for one in port.seen if one.mac):
         yield f"      learned   {learned} {'address' if learned == 1 else 'addresses'}"
 

@@ -78,7 +78,10 @@ def make_form(name: str, params: Parameters) -> Form:
             template = params.word("template")
             if not known_template(template):
                 raise params.error(f"ntc-templates has no template {template!r}", hint="write one of the family's own")
-            return Records(template, key=params.word("key"), rows=params.flag("rows", default=False))
+            each = tuple(map(str, params.words("each")))
+            if each and not params.flag("rows", default=False):
+                raise params.error("`each` goes with `rows`")
+            return Records(template, key=params.word("key"), rows=params.flag("rows", default=False), each=each)
     raise params.unknown("form", name, FORMS)
 
 

@@ -1,8 +1,9 @@
 """Output of a `show` command: a template of `ntc-templates` comes in with the lines, path lines of its records go out.
 
 `key` names the column that says which record a row is; every other column that holds something is a path line under
-it (with `rows`, all of them are one path line), and its evidence is the line from which the column was taken.  A line
-from which no column is taken is handed on under the record it stands in, for the dialect to read or pass over.
+it, and its evidence is the line from which the column was taken (with `rows`, all of them are one path line; with
+`each`, one for each item of the lists named).  A line from which no column is taken is handed on under the record it
+stands in, for the dialect to read or pass over.
 """
 
 from __future__ import annotations
@@ -44,6 +45,7 @@ class Records:
     template: str  # name of the library's template
     key: str  # column that names the record, in lower case
     rows: bool = False  # one path line a record, of all its columns
+    each: tuple[str, ...] = ()  # with rows: columns whose items belong together, one path line for each place
     _machine: _Machine | None = field(default=None, init=False, repr=False)  # made when first needed
 
     def __call__(self, lines: Sequence[Line]) -> Iterator[PathLine]:
@@ -61,8 +63,9 @@ class Records:
             heads.append((above.number, made[-1]))
             others = {column: text for column, text in record.items() if column != self.key and text}
             if self.rows:
-                said = " ".join(f"{column}={text}" for column, text in others.items())
-                made.append(PathLine(f"{head}{SEP}{squeezed(said)}", (above,)))
+                for row in _each(others, self.each):
+                    said = " ".join(f"{column}={text}" for column, text in row.items())
+                    made.append(PathLine(f"{head}{SEP}{squeezed(said)}", (above,)))
             else:
                 made += (
                     PathLine(f"{head}{SEP}{squeezed(f'{column}={text}')}", (places[column],), (above,))
@@ -127,6 +130,15 @@ class _Machine(textfsm.TextFSM):  # type: ignore[misc]
         super()._AppendRecord()
         if len(self._result) > before:
             self._places.append(dict(self._taken))
+
+
+def _each(row: Mapping[str, str], columns: Sequence[str]) -> Iterator[Mapping[str, str]]:
+    """Yield a row once for each place in its lists, with the items of that place."""
+    lists = {column: row.get(column, "").split(",") for column in columns}
+    for items in zip(*lists.values(), strict=False):
+        yield {**row, **dict(zip(lists, items, strict=True))}
+    if not lists:
+        yield row
 
 
 def _text(value: object) -> str:
