@@ -216,3 +216,13 @@ def test_spanning_tree(lines: str, tree: str) -> None:
     (bridge,) = device(START + lines).bridges.values()
 
     assert bridge.spanning_tree.value == tree
+
+
+def test_what_a_port_is_shown_to_do_is_kept_beside_its_lines() -> None:
+    """`show interface switchport`: mode, default VLAN and configured VLANs (x310 software reference; from memory)."""
+    ports = device_of_fixture("allied_telesis_awplus", "shown").ports
+    first, second = (ports[f"port1.0.{number}"].shown for number in (1, 2))
+    assert first is not None
+    assert second is not None
+    assert (first.bridge_port.pvid.value, vids.text(first.bridge_port.member.sure)) == (20, "20")
+    assert (second.bridge_port.pvid.value, vids.text(second.bridge_port.member.sure)) == (None, "10")

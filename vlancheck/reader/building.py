@@ -63,6 +63,7 @@ class _Builder:
         self.facts = facts
         self.defaults = {of: self._defaults(of) for of in Of}
         self.device_scope = self._scope(Of.DEVICE, facts.device)
+        self.device_written = frozenset(facts.device.facts)
         self.inherits = [step for step in dialect.steps if isinstance(step, Inherit)]
         self.unread: list[Unread] = []
         self.port_doubts: dict[str, Origins] = {}
@@ -143,7 +144,7 @@ class _Builder:
     def _fields(self, scopes: Mapping[str, Scope]) -> Fields:
         sort = scopes["name"].all.get("class")
         named = sort.value if isinstance(sort, Fact) and isinstance(sort.value, str) else None
-        return port_fields(self.dialect.rows_for(frozenset(scopes[""].written), named), scopes)
+        return port_fields(self.dialect.rows_for(frozenset(scopes[""].written), self.device_written, named), scopes)
 
     def _shown(self, scopes: Scopes, name: str) -> Shown | None:
         """Return the bridge port as the device showed that it does, or None where it showed nothing."""

@@ -126,7 +126,9 @@ class Dialect:
     statements: Statements | Records | None  # how typed lines edit what is there; None: only the facts
     separate_bridges: bool  # several bridges of one host are devices of their own, HOST.BRIDGE
     phrases: Mapping[str, tuple[str, ...]]  # how facts are written back
-    shaped: dict[tuple[frozenset[str], str | None], tuple[PortRow, ...]] = field(default_factory=dict, repr=False)
+    shaped: dict[tuple[frozenset[str], frozenset[str], str | None], tuple[PortRow, ...]] = field(
+        default_factory=dict, repr=False
+    )  # rows that can hold, by facts of the port, facts of the device and class of the name
     expanded: dict[tuple[str, bool], Sequence[str]] = field(default_factory=dict, repr=False)  # lists seen before
 
     def default(self, facts: Facts, of: Of, name: str) -> Value | None:
@@ -159,12 +161,20 @@ class Dialect:
                 return {"class": port_name.name, **groups}
         return {}
 
-    def rows_for(self, written: frozenset[str], sort: str | None) -> tuple[PortRow, ...]:
-        """Return the rows that can hold for a port of which lines wrote the facts `written`, named in class `sort`."""
-        found = self.shaped.get((written, sort))
+    def rows_for(self, written: frozenset[str], device: frozenset[str], sort: str | None) -> tuple[PortRow, ...]:
+        """Return the rows that can say something of a port, by which facts lines wrote of it and of its device.
+
+        `sort` is the class that its name is in.
+        """
+        found = self.shaped.get((written, device, sort))
         if found is None:
-            found = tuple(row for row in self.port_rows if row.when.may_hold(written, sort))
-            self.shaped[written, sort] = found
+            there = written.union(self.defaults.get(Of.PORT, ()))
+            found = tuple(
+                row
+                for row in self.port_rows
+                if row.when.may_hold(written, device, sort) and (row.asks is None or not row.asks.isdisjoint(there))
+            )
+            self.shaped[written, device, sort] = found
         return found
 
     def canonical(self, name: str) -> str:

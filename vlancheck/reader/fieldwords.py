@@ -54,7 +54,7 @@ def make_port_row(params: Parameters, names: Names, tables: Mapping[str, object]
     params.done()
     if maker.constant and not because:
         raise params.error("a constant needs a sentence", hint="give `because` and `source`, or `assumed`")
-    return PortRow(when, because, setters)
+    return PortRow(when, because, setters, maker.asks if {"when", "properties"}.issuperset(params.written()) else None)
 
 
 @dataclass(slots=True)
@@ -65,6 +65,7 @@ class _Setters:
     names: Names  # fact names known
     tables: Mapping[str, object]  # names of negotiation tables
     constant: bool = False  # a constant was met
+    asks: frozenset[str] | None = None  # facts of the port that properties hold; None where one is not the port's own
 
     def make(self, word: str) -> list[Setter]:
         """Return what `word` of the row sets."""
@@ -189,16 +190,19 @@ class _Setters:
 
     def _properties(self) -> list[Setter]:
         table = self.params.below("properties")
-        made = [self._property(word, self.names.split(table.word(word), table)) for word in Property if table.has(word)]
+        named = {word: self.names.split(table.word(word), table) for word in Property if table.has(word)}
         table.done()
-        return made
+        if all(not prefix for prefix, _ in named.values()):
+            self.asks = frozenset(name for _, name in named.values())
 
-    def _property(self, word: Property, name: tuple[str, str]) -> Setter:
-        def one(fields: Fields, scopes: Scopes, because: Origins, why: Origins) -> None:
-            if (fact := _said(value_of(scopes, name), why)) is not None:
-                fields.properties[word] = fact
+        def properties(fields: Fields, scopes: Scopes, because: Origins, why: Origins) -> None:
+            for word, (prefix, name) in named.items():
+                scope = scopes.get(prefix)
+                value = scope.all.get(name) if scope else None
+                if value is not None and (fact := _said(value, why)) is not None:
+                    fields.properties[word] = fact
 
-        return one
+        return [properties]
 
     def _seen(self, text: str) -> Setter:
         name = self.names.split(text, self.params)
@@ -420,9 +424,10 @@ def _told(cell: int | str | None) -> int | None:
 
 def _said(value: Value | None, why: Origins) -> Fact[str] | None:
     """Return what a fact of a port says, as a word."""
+    if isinstance(value, Fact):
+        word = value.value
+        return Fact(str(word), join(value.origins, why)) if isinstance(word, str | int) else None
     match value:
-        case Fact(value=str() | int() as word):
-            return Fact(str(word), join(value.origins, why))
         case tuple() if value:
             words = ",".join(str(row.columns["word"]) for row in value if "word" in row.columns)
             return Fact(words, join(*(row.origins for row in value), why))

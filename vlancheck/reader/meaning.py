@@ -81,6 +81,9 @@ class PortRow:
     when: When  # conditions
     because: Origins  # evidence of its constants
     setters: tuple[Setter, ...]  # what it says
+    asks: frozenset[str] | None = (
+        None  # facts of the port without which it says nothing; None: it says something anyhow
+    )
 
 
 @dataclass(frozen=True, slots=True)

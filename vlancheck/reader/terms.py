@@ -112,12 +112,15 @@ class When:
                 why = join(why, value.origins) if why else value.origins
         return why
 
-    def may_hold(self, written: frozenset[str], sort: str | None) -> bool:
-        """Tell whether they can hold for a port of which lines wrote the facts `written`, named in class `sort`."""
+    def may_hold(self, written: frozenset[str], device: frozenset[str], sort: str | None) -> bool:
+        """Tell whether they can hold for a port of which lines wrote the facts `written`, named in class `sort`.
+
+        `device` are the facts that lines wrote of its device.
+        """
         for test in self.tests:
             prefix, name = test.name
-            if not prefix and test.asks in (Asks.PRESENT, Asks.ABSENT):
-                if (name in written) is (test.asks is Asks.ABSENT):
+            if prefix in ("", "device") and test.asks in (Asks.PRESENT, Asks.ABSENT):
+                if (name in (device if prefix else written)) is (test.asks is Asks.ABSENT):
                     return False
             elif test.name == ("name", "class") and test.asks is Asks.VALUE and sort not in test.wanted:
                 return False
