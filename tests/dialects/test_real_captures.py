@@ -127,10 +127,12 @@ def _carried(row: dict[str, Any]) -> tuple[str, str]:
     """Return PVID and VLANs of a port, from the library's columns."""
     listed = row["trunking_vlans"] if isinstance(row["trunking_vlans"], list) else [row["trunking_vlans"]]
     allowed = vids.parse(",".join("1-4094" if one in ("ALL", "all") else one.lower() for one in listed) or "none")
+    if row["native_vlan"] == "None":
+        return "None", vids.text(allowed)
     if "trunk" in row["mode"]:
         native = int(row["native_vlan"] or 1)
         return str(native if allowed >> native & 1 else None), vids.text(allowed)
-    access, voice = int(row["access_vlan"]), row.get("voice_vlan", "none")
+    access, voice = int(row.get("access_vlan", row["native_vlan"])), row.get("voice_vlan", "none")
     return str(access), vids.text(1 << access | (1 << int(voice) if str(voice).isdecimal() else 0))
 
 
