@@ -32,14 +32,15 @@ FOLDERS = sorted(path.parent for path in FOLDER.glob("*/dialect.yaml"))
 SENTENCE = {"when", "because", "source", "assumed", "settle"}
 NAMES = re.compile(  # what only the loader can know: names, and what they stand for
     "is no fact|is no list|is no TPID|is no negotiates|is no template|there is no template|nothing is done with|"
-    "needs `as: vids`|elsewhere and|writes nothing|extends zzz|is no VID|a constant needs a sentence|named group"
+    "needs `as: vids`|elsewhere and|writes nothing|extends zzz|has the signs of|is no VID|a constant needs a sentence|"
+    "named group"
 )
 Place = tuple[str | int, ...]
 
 # A dialect that means nothing and has every word that the dialects there may not have.
 EVERY_WORD = r"""
 title: every word
-signs: {patterns: [a], commands: b}
+signs: {like: cisco_ios, patterns: [a], commands: b}
 hostname: ['^h (\S+)$']
 sensitive: [zoning]
 sources:

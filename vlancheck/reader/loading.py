@@ -59,8 +59,19 @@ def load_signs(name: str) -> tuple[tuple[re.Pattern[str], ...], tuple[re.Pattern
         return (), ()
     above = text.count("\n", 0, block.start())  # blank lines, so that errors name the right one
     node = yamltext.load("\n" * above + block[0], str(file), DialectError)
-    signs = Parameters(node, str(file), "the dialect").below("signs")
-    return signs.patterns("patterns"), signs.patterns("commands")
+    return _signs(Parameters(node, str(file), "the dialect").below("signs"), name)
+
+
+def _signs(signs: Parameters, name: str) -> tuple[tuple[re.Pattern[str], ...], tuple[re.Pattern[str], ...]]:
+    """Return the signs of a dialect: its own, then those of the one that it says is known alike."""
+    patterns, commands = signs.patterns("patterns"), signs.patterns("commands")
+    if not signs.has("like"):
+        return patterns, commands
+    like = signs.word("like")
+    if like == name or not (FOLDER / like / "dialect.yaml").is_file():
+        raise signs.error(f"has the signs of {like}, which is no other dialect", signs.node("like"))
+    more, typed = load_signs(like)
+    return (*patterns, *more), (*commands, *typed)
 
 
 def load_folder(folder: Path) -> Dialect:
@@ -114,6 +125,7 @@ class _Loader:
         """Return the dialect; raise DialectError for anything that is not known."""
         top = Parameters(self.table, str(self.folder / "dialect.yaml"), "the dialect")
         signs, ports = top.below("signs"), top.below("ports")
+        patterns, commands = _signs(signs, self.folder.name)
         words = tuple(map(str, top.words("sensitive")))
         guard = sensitive.pattern(words)
         self.lists = {"vids": Punctuation(), "ports": Punctuation()}
@@ -137,8 +149,8 @@ class _Loader:
             name=self.folder.name,
             title=top.word("title"),
             folder=str(self.folder),
-            patterns=signs.patterns("patterns"),
-            commands=signs.patterns("commands"),
+            patterns=patterns,
+            commands=commands,
             hostname=top.patterns("hostname"),
             sensitive=guard,
             sources=tuple(self._source(one, guard, writes, words) for one in top.each("sources")),
