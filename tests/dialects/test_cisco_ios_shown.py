@@ -81,14 +81,14 @@ def test_power_that_is_drawn(box: Device, port: int, said: str) -> None:
     assert box.ports[f"GigabitEthernet1/0/{port}"].properties[Property.POWER_DRAWN].value == said
 
 
-@pytest.mark.parametrize(("word", "mode", "known"), [("Transparent", "transparent", True), ("Server", "server", False)])
-def test_vtp_tells_whose_the_vlans_are(tmp_path: Path, word: str, mode: str, known: bool) -> None:
-    """`show vtp status`: in transparent mode the configuration holds all VLANs (Catalyst 3560 guide OL-8553-06)."""
+@pytest.mark.parametrize(("word", "mode"), [("Transparent", "transparent"), ("Server", "server")])
+def test_vtp_tells_whose_the_vlans_are(tmp_path: Path, word: str, mode: str) -> None:
+    """`show vtp status` tells the mode; alone it proves no VLAN absent, since lines of VLANs may not be captured."""
     output = f"VTP Operating Mode                : {word}\nConfiguration Revision : 0\n"
     found = shown(tmp_path, "show vtp status", output)
-    assert found.settings["vtp-mode"].value == mode
+    assert found.settings["vtp-mode-shown"].value == mode
     exists = found.bridges[""].exists
-    assert bool(exists.possible >> 999 & 1) is not known
+    assert exists.possible >> 999 & 1
 
 
 def test_what_neighbours_tell_in_the_long_forms(box: Device) -> None:
