@@ -8,7 +8,7 @@ import pytest
 
 from dialects.sensitive_lines import failures, is_open
 from vlancheck.capture import load
-from vlancheck.reader import load_dialect, passed_over, read
+from vlancheck.reader import NoteKind, load_dialect, passed_over, read
 from vlancheck.reader.template import load_template
 
 IOS = """hostname HALL-1
@@ -51,6 +51,18 @@ def test_each_line_has_its_rule(capture: Path) -> None:
     assert found[3].rule.startswith("config.textfsm:")
     assert found[3].pattern.startswith("^spanning-tree vlan ")
     assert [found[line].rule for line in (2, 5, 6)] == ["", "", ""]
+
+
+def test_a_text_of_another_form_has_a_note_and_no_line_that_was_passed_over(tmp_path: Path) -> None:
+    """What a template of the library does not know ends the reading of that output, not of the others."""
+    output = f"Port      Name    Status       Reason\nGi1/0/1   {'x' * 2100} err-disabled bpduguard\n"
+    text = f"HALL-1#show running-config\n{IOS}HALL-1#show interfaces status err-disabled\n{output}HALL-1#\n"
+    (tmp_path / "hall-1.log").write_text(text)
+    reading = read(load([tmp_path / "hall-1.log"], root=tmp_path))
+    (gathered,) = reading.gathered.values()
+
+    assert [note.kind for note in reading.notes] == [NoteKind.NOT_THE_FORM]
+    assert sorted(one.line for one in passed_over(gathered) if one.text.strip()) == [3, 4, 5, 6, 7, 12]
 
 
 def test_what_the_count_counts(capture: Path) -> None:

@@ -26,20 +26,16 @@ def passed_over(gathered: Gathered) -> Iterator[Passed]:
     """Yield the lines of which nothing was read and nothing is unread, in the order of the texts."""
     for text, fates in zip(gathered.texts, gathered.fates, strict=True):
         section, source = text.section, text.source
-        try:
-            lines: Iterable[PathLine] = source.form(section.lines)
-        except ValueError:
-            continue  # a text of another form has its own note
+        if Fate.PASSED not in fates.values():
+            continue  # so of a text of another form, which has its own note
+        lines: Iterable[PathLine] = source.form(section.lines)
         for macro in source.macros:
             lines = macro(lines)
         for line in lines:
             own = line.lines[0]
             if fates.get(own.number) is not Fate.PASSED:
                 continue
-            if line.passed:
-                yield Passed(section.file, own.number, own.text, line.text, "", "")
-                continue
-            hit, line = match(source, line)
+            hit, line = (None, line) if line.passed else match(source, line)
             if hit is None:
                 yield Passed(section.file, own.number, own.text, line.text, "", "")
                 continue

@@ -117,15 +117,16 @@ def _read(gathered: Gathered, texts: Iterable[Text]) -> None:
     tree: list[_Piece] = []  # texts that show parts of one tree of statements
     for text in texts:
         section, source = text.section, text.source
+        fates: dict[int, Fate] = {}
         gathered.texts.append(text)
+        gathered.fates.append(fates)
         try:
-            piece = _Piece(text, list(source.form(section.lines)))
+            piece = _Piece(text, list(source.form(section.lines)), fates)
         except ValueError as error:
             gathered.problems.append((section, source, str(error)))
             if not source.moments:
                 gathered.doubt = (*gathered.doubt, origin_of(section, source, section.lines[0]))
         else:
-            gathered.fates.append(piece.fates)
             if gathered.dialect.statements is None or source.evidence is not Kind.LINE:
                 pieces.append([piece])
             elif tree:
@@ -151,7 +152,7 @@ class _Piece:
 
     text: Text  # what it is
     lines: list[PathLine]  # as its form hands them on
-    fates: dict[int, Fate] = field(default_factory=dict)  # what became of its lines
+    fates: dict[int, Fate]  # what became of its lines
 
 
 @dataclass(slots=True)
