@@ -7,17 +7,15 @@ from pathlib import Path
 import pytest
 from report.sites import open_closet
 
-from vlancheck.cli.app import app
+from cli.running import run as command_line
 from vlancheck.reader import dialect_names, load_dialect
 from vlancheck.report.collecting import Box, collection
 from vlancheck.report.open_answers import Open
 
 
 def run(*words: str) -> int:
-    """Return the exit code of a command line."""
-    with pytest.raises(SystemExit) as ended:
-        app(["collect", *words])
-    return int(ended.value.code or 0)
+    """Return the exit code of `vlancheck collect`."""
+    return command_line("collect", *words)
 
 
 def test_every_command_says_what_it_is_for(capsys: pytest.CaptureFixture[str]) -> None:

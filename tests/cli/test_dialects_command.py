@@ -7,16 +7,14 @@ from pathlib import Path
 
 import pytest
 
-from vlancheck.cli.app import app
+from cli.running import run as command_line
 
 FIXTURES = Path(__file__).parents[2] / "fixtures" / "dialects"
 
 
 def run(*words: str) -> int:
-    """Return the exit code of a command line."""
-    with pytest.raises(SystemExit) as ended:
-        app(["dialects", *words])
-    return int(ended.value.code or 0)
+    """Return the exit code of `vlancheck dialects`."""
+    return command_line("dialects", *words)
 
 
 def test_the_families_are_listed_with_the_fixtures_at_hand(capsys: pytest.CaptureFixture[str]) -> None:

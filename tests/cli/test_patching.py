@@ -9,15 +9,8 @@ import pytest
 from openpyxl import Workbook
 from report.sites import write_closet
 
-from vlancheck.cli.app import app
+from cli.running import run
 from vlancheck.site.reading import read_sheet
-
-
-def run(*words: str | Path) -> int:
-    """Return the exit code of a command line."""
-    with pytest.raises(SystemExit) as ended:
-        app([*map(str, words)])
-    return int(ended.value.code or 0)
 
 
 @pytest.fixture

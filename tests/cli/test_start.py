@@ -7,17 +7,15 @@ from pathlib import Path
 
 import pytest
 
-from vlancheck.cli.app import app
+from cli.running import run as command_line
 from vlancheck.example import write_site
 from vlancheck.pipeline import open_site
 from vlancheck.verdicts.verdict import State
 
 
 def run(*words: str | Path) -> int:
-    """Return the exit code of a command line."""
-    with pytest.raises(SystemExit) as ended:
-        app(["start", *map(str, words)])
-    return int(ended.value.code or 0)
+    """Return the exit code of `vlancheck start`."""
+    return command_line("start", *words)
 
 
 @pytest.fixture

@@ -16,6 +16,7 @@ from jsonschema import Draft202012Validator
 
 from vlancheck import yamltext
 from vlancheck.dot1q.model import DeviceKind, Foreign, PrivateRole
+from vlancheck.dot1q.properties import Property
 from vlancheck.errors import DialectError
 from vlancheck.reader.dialect import PHRASES
 from vlancheck.reader.facts import As, Do, Of
@@ -322,3 +323,13 @@ def test_what_the_loader_asks_for_is_what_the_schema_names(whole: Path, monkeypa
         assert asked[f"form: {name}"] == set(form["properties"])
     for name, join in joins.items():
         assert asked[f"the dialect: derive: {name}"] == set(join["properties"])
+
+
+def test_properties_are_the_same_wherever_they_are_listed() -> None:
+    """The model, both schemas and the page for contributors."""
+    known = [str(one) for one in Property]
+    read = json.loads((FOLDER.parent / "schemas/read.schema.json").read_text(encoding="utf-8"))
+    shown = read["properties"]["devices"]["items"]["properties"]["ports"]["items"]
+    assert shown["properties"]["set_to"]["items"]["properties"]["name"]["enum"] == known
+    assert ", ".join(f"`{one}`" for one in known) in (FOLDER / "README.md").read_text(encoding="utf-8")
+    assert SCHEMA["$defs"]["port-row"]["properties"]["properties"]["propertyNames"]["enum"] == known

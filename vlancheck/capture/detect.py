@@ -53,10 +53,11 @@ def _in_a_line(pattern: re.Pattern[str], text: str, texts: Sequence[str]) -> boo
 @cache
 def _literal(pattern: re.Pattern[str]) -> str:
     """Return the longest text that stands in whatever the pattern matches; "" where it does not say."""
-    if pattern.flags & re.IGNORECASE or _several_ways(pattern.pattern):
+    flat = _without_groups(pattern.pattern)
+    if pattern.flags & re.IGNORECASE or re.search(r"(?<!\\)\|", flat):
         return ""
     found, run = "", ""
-    for token in _TOKENS.finditer(_without_groups(pattern.pattern)):
+    for token in _TOKENS.finditer(flat):
         kept = token["one"][-1] if token["one"] and not token["times"] else ""
         run = run + kept if kept else ""
         found = max(found, run, key=len)
@@ -69,16 +70,6 @@ def _without_groups(text: str) -> str:
     while changed:
         text, changed = re.subn(r"(?<!\\)\((?:\\.|[^()\\])*\)", ".", text)
     return text
-
-
-def _several_ways(text: str) -> bool:
-    """Tell whether a `|` stands outside all parentheses, so that what comes before it need not be there."""
-    depth = 0
-    for one in re.sub(r"\\.|\[\^?\]?[^\]]*\]", "", text):
-        depth += {"(": 1, ")": -1}.get(one, 0)
-        if one == "|" and not depth:
-            return True
-    return False
 
 
 def _sample(section: Section) -> list[str]:

@@ -85,10 +85,7 @@ class _Setters:
             case "on" | "bundle" | "bundle-mode" | "description" | "bridge":
                 return [self._word(word.replace("-", "_"), self.params.word(word))]
             case "pvid":
-                term = self._term(node)
-                return [
-                    lambda fields, scopes, because, why: setattr(fields, "pvid", single(term(scopes, because), why))
-                ]
+                return [self._pvid(node)]
             case "admit" | "member" | "untagged" | "forwarding":
                 return [self._set(word, node)]
             case "select":
@@ -196,10 +193,8 @@ class _Setters:
             self.asks = frozenset(name for _, name in named.values())
 
         def properties(fields: Fields, scopes: Scopes, because: Origins, why: Origins) -> None:
-            for word, (prefix, name) in named.items():
-                scope = scopes.get(prefix)
-                value = scope.all.get(name) if scope else None
-                if value is not None and (fact := _said(value, why)) is not None:
+            for word, name in named.items():
+                if (fact := _said(value_of(scopes, name), why)) is not None:
                     fields.properties[word] = fact
 
         return [properties]
@@ -427,14 +422,12 @@ def _said(value: Value | None, why: Origins) -> Fact[str] | None:
     if isinstance(value, Fact):
         word = value.value
         return Fact(str(word), join(value.origins, why)) if isinstance(word, str | int) else None
-    match value:
-        case tuple() if value:
-            words = ",".join(str(row.columns["word"]) for row in value if "word" in row.columns)
-            return Fact(words, join(*(row.origins for row in value), why))
-        case Cover() if value.sure:
-            return Fact(vids.text(value.sure), join(*(by for _, _, by in value.parts), why))
-        case _:
-            return None
+    if isinstance(value, Cover):
+        return Fact(vids.text(value.sure), join(*(by for _, _, by in value.parts), why)) if value.sure else None
+    if not value:
+        return None
+    words = ",".join(str(row.columns["word"]) for row in value if "word" in row.columns)
+    return Fact(words, join(*(row.origins for row in value), why))
 
 
 def _with_columns(scopes: Scopes, row: Row) -> Scopes:

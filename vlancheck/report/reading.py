@@ -119,7 +119,7 @@ def _device(device: Device) -> Iterator[str]:
 def _beside(port: Port) -> Iterator[str]:
     """Yield what a port is set to beside VLANs, and what was seen behind it."""
     if port.properties:
-        said = [f"{name} {_word(fact)} {_behind(fact.origins)}" for name, fact in port.properties.items()]
+        said = [f"{name} {_value(fact)} {_behind(fact.origins)}" for name, fact in port.properties.items()]
         rows = textwrap.wrap(", ".join(said), 90, break_long_words=False, break_on_hyphens=False)
         yield from (f"      {'set to' if not at else '':9} {line}" for at, line in enumerate(rows))
     for one in port.seen:
@@ -132,10 +132,6 @@ def _beside(port: Port) -> Iterator[str]:
         yield f"      learned   {learned} {'address' if learned == 1 else 'addresses'}"
 
 
-def _word(fact: Fact[str]) -> str:
-    return "unknown" if fact.value is UNKNOWN else str(fact.value)
-
-
 def _behind(by: Origins) -> str:
     """Return the line of a property in brackets; a default and an assumption are called so."""
     return f"[{next((str(one.line) for one in by if one.line), str(by[0].kind) if by else 'no evidence')}]"
@@ -144,7 +140,7 @@ def _behind(by: Origins) -> str:
 def _bridge_port(port: BridgePort) -> Iterator[str]:
     if port.name != port.port:
         yield f"      {port.name} selects {_levels(port.select)}"
-    yield f"      pvid      {_pvid(port.pvid)}  <- {origins.short(port.pvid.origins)}"
+    yield f"      pvid      {_value(port.pvid)}  <- {origins.short(port.pvid.origins)}"
     for name, cover in (("admit", port.admit), ("member", port.member), ("untagged", port.untagged)):
         yield f"      {name:9} {_set(cover)}"
         yield from (f"          {line}" for line in _cover(cover))
@@ -188,7 +184,7 @@ def _set(cover: Cover) -> str:
     return shown + (f", unknown {vids.text(maybe & _WIDE if maybe < 0 else maybe)}" if maybe else "")
 
 
-def _pvid(fact: Fact[int | None]) -> str:
+def _value(fact: Fact[str] | Fact[int | None]) -> str:
     if fact.value is UNKNOWN:
         return "unknown"
     return "none" if fact.value is None else str(fact.value)
@@ -254,7 +250,7 @@ def _device_document(device: Device) -> dict[str, Any]:
                 "bundle": port.bundle,
                 "up": None if port.up.value is UNKNOWN else port.up.value,
                 "set_to": [
-                    {"name": str(name), "value": _word(fact), "evidence": origins.documents(fact.origins)}
+                    {"name": str(name), "value": _value(fact), "evidence": origins.documents(fact.origins)}
                     for name, fact in port.properties.items()
                 ],
                 "seen": [_seen_document(one) for one in port.seen],
@@ -299,7 +295,7 @@ def _bridge_port_document(port: BridgePort) -> dict[str, Any]:
         "port": port.port,
         "bridge": port.bridge,
         "selects": _levels(port.select),
-        "pvid": {"value": _pvid(port.pvid), "evidence": origins.documents(port.pvid.origins)},
+        "pvid": {"value": _value(port.pvid), "evidence": origins.documents(port.pvid.origins)},
         "admit": _cover_document(port.admit),
         "member": _cover_document(port.member),
         "untagged": _cover_document(port.untagged),

@@ -64,8 +64,8 @@ class Oids:
         if not cells:
             raise ValueError("no line is a row of the tables of a bridge")
         for one in _told(cells):
-            yield one
             told.add(one.lines[0].number)
+            yield one
         for line in lines:
             if line.number not in told and line.text.strip():
                 yield PathLine(squeezed(line.text), (line,), passed=True)
