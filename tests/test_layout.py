@@ -32,18 +32,19 @@ MAY_IMPORT = {
     "verdicts": {"vids", "evidence", "places", "dot1q", "site", "wiring", "walk"},
     "changes": {"vids", "evidence", "places", "capture", "dot1q", "site", "wiring", "walk", "verdicts"},
     "findings": {"vids", "evidence", "places", "dot1q", "site", "wiring", "walk", "verdicts", "changes"},
+    "moves": {"vids", "evidence", "places", "dot1q", "site", "wiring", "walk", "verdicts", "changes"},
     "checks": {"vids", "evidence", "places", "dot1q", "site", "wiring", "walk", "verdicts", "findings", "changes"},
     "outcome": {"vids", "evidence", "places", "dot1q", "verdicts", "changes", "findings"},
     "notation": {"vids", "errors", "evidence", "places", "dot1q", "site", "wiring", "walk", "verdicts", "changes"}
     | {"findings"},
     "pipeline": {"errors", "evidence", "capture", "reader", "dot1q", "site", "wiring", "walk", "outcome", "answering"},
     "answering": {"evidence", "places", "dot1q", "site", "wiring", "verdicts", "changes", "findings", "checks"}
-    | {"outcome", "pipeline"},
+    | {"outcome", "pipeline", "moves"},
     "report": {"vids", "errors", "evidence", "places", "dot1q", "reader", "site", "wiring", "walk", "pipeline"}
-    | {"verdicts", "changes", "findings", "checks", "outcome"},
+    | {"verdicts", "changes", "findings", "checks", "outcome", "moves"},
     "example": set(),
     "cli": {"errors", "capture", "reader", "site", "walk", "pipeline", "report", "notation", "example", "findings"}
-    | {"outcome", "starting"},
+    | {"outcome", "starting", "answering", "moves"},
     "__init__": {"errors", "dot1q", "walk", "pipeline"},
 }
 
@@ -55,6 +56,7 @@ MAY_NOT_CALL = {
     "walk": {"open", "print", "read_text", "write_text"},
     "verdicts": {"open", "print", "read_text", "write_text"},
     "findings": {"open", "print", "read_text", "write_text"},
+    "moves": {"open", "print", "read_text", "write_text"},
     "checks": {"open", "print", "read_text", "write_text"},
     "report": {"open", "print", "now", "today", "time"},
 }

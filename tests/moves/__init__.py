@@ -1,0 +1,1 @@
+"""Tests of alike ports, plans, mistakes, reconciliation and worksheets."""
