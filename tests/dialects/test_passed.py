@@ -48,7 +48,7 @@ def test_each_line_has_its_rule(capture: Path) -> None:
     found = {one.line: one for one in passed_over(gathered) if one.text.strip()}
 
     assert sorted(found) == [2, 3, 4, 5, 6, 11]
-    assert found[3].rule.startswith("config.textfsm:")
+    assert found[3].rule.startswith("cisco_ios/config.textfsm:")
     assert found[3].pattern.startswith("^spanning-tree vlan ")
     assert [found[line].rule for line in (2, 5, 6)] == ["", "", ""]
 

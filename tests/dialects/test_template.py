@@ -13,7 +13,7 @@ from textwrap import dedent
 import pytest
 import yaml
 
-from vlancheck.reader import dialect_names
+from vlancheck.reader import dialect_names, load_dialect
 from vlancheck.reader.loading import FOLDER, load_folder
 
 ROOT = Path(__file__).parents[2]
@@ -25,6 +25,17 @@ def test_the_template_is_whole_and_never_tried() -> None:
     """It loads like any dialect, but no capture is held against it."""
     assert load_folder(FOLDER / "_template").name == "_template"
     assert "_template" not in dialect_names()
+
+
+def test_what_dialects_share_is_extended_and_never_tried() -> None:
+    """It loads, both dialects read by its template and their own, and no capture is held against it."""
+    shared = load_folder(FOLDER / "_general_ports")
+    assert "_general_ports" not in dialect_names()
+    assert not shared.patterns
+    assert not shared.commands
+    for name in ("cisco_s300", "dell_os6"):
+        source = next(one for one in load_dialect(name).sources if one.name == "running-config")
+        assert [Path(one.file).parent.name for one in source.templates] == ["_general_ports", name]
 
 
 @pytest.fixture(scope="module")

@@ -18,7 +18,7 @@ class Passed:
     line: int  # 1-based
     text: str  # the line
     seen: str  # as the rule saw it, with the headers it stands under
-    rule: str  # TEMPLATE:LINE of the rule; "" where the form of the text passes it: a comment, the end of a stanza
+    rule: str  # FOLDER/TEMPLATE:LINE of the rule; "" where the form passes it: a comment, the end of a stanza
     pattern: str  # regular expression of the rule, as it is matched
 
 
@@ -40,5 +40,5 @@ def passed_over(gathered: Gathered) -> Iterator[Passed]:
                 yield Passed(section.file, own.number, own.text, line.text, "", "")
                 continue
             template = next(one for one in source.templates if hit.rule in one.rules)
-            rule = f"{PurePath(template.file).name}:{hit.rule.line}"
+            rule = f"{PurePath(template.file).parent.name}/{PurePath(template.file).name}:{hit.rule.line}"
             yield Passed(section.file, own.number, own.text, line.text, rule, hit.rule.pattern.pattern)

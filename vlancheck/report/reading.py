@@ -45,7 +45,7 @@ def passed_text(reading: Reading) -> str:
     for gathered in reading.gathered.values():
         for one in passed_over(gathered):
             if one.text.strip():
-                by = f"{gathered.dialect.name}/{one.rule}" if one.rule else "the form of the text"
+                by = one.rule or "the form of the text"
                 found.append(f"{one.file}:{one.line}: {one.text.strip()}  <- {by}")
     return "\n".join(found) or "no line was passed over"
 
