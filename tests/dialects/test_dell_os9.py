@@ -7,6 +7,7 @@ import pytest
 from dialects.boxes import came, device_of, device_of_fixture, fields
 from vlancheck import vids
 from vlancheck.dot1q.model import Device
+from vlancheck.dot1q.properties import Property
 from vlancheck.walk.walk import walk
 from vlancheck.wiring import Network
 
@@ -143,3 +144,18 @@ def test_the_table_of_vlans_says_which_exist() -> None:
     found = device_of_fixture("dell_os9", "shown")
     assert vids.text(found.bridges[""].exists.sure) == "1,10,20"
     assert surely(found, "TenGigabitEthernet0/1") == (None, "10", "none")
+
+
+def test_what_the_switch_shows_of_its_ports_stands_beside_what_lines_ask_for() -> None:
+    """`show interfaces switchport` and `show interfaces status`, from memory; a VLAN of 802.1X is not followed."""
+    found = device_of_fixture("dell_os9", "properties")
+    one, two, three, four = (found.ports[f"TenGigabitEthernet1/{number}"] for number in range(1, 5))
+    assert (one.link.value, two.link.value, three.link.value) == (True, False, True)
+    assert one.shown is not None
+    assert one.shown.bridge_port is not None
+    assert one.shown.bridge_port.pvid.value == 20
+    assert surely(found, "TenGigabitEthernet1/1") == (10, "10", "10")
+    assert four.shown is not None
+    assert four.shown.bridge_port is not None
+    assert four.shown.bridge_port.doubt
+    assert one.properties[Property.STORM_LIMIT].value == "broadcast 500 in,multicast 800 in"
