@@ -160,3 +160,40 @@ def test_a_line_that_is_indented_below_a_description_is_no_part_of_it() -> None:
     found = device_of(text)
     assert found.ports["GigabitEthernet1/0/1"].description == "desk"
     assert any("switchport access vlan 10" in unread.origin[0].text for unread in found.unread)
+
+
+PART = "interface GigabitEthernet1/0/1\n switchport mode access\n switchport access vlan 30\n"
+SHOW, TABLE = "SW-9#show vlan\n", "VLAN Name                             Status    Ports\n---- ----- --------- -----\n"
+
+
+@pytest.mark.parametrize(
+    ("captured", "absent"),
+    [
+        (
+            f"SW-9#show running-config\nversion 15.2\nhostname SW-9\nvtp mode transparent\nvlan 10\n{PART}end\nSW-9#\n",
+            True,
+        ),
+        (f"version 15.2\nhostname SW-9\nvtp mode transparent\nvlan 10\n{PART}end\n", True),
+        (f"SW-9#show running-config\nversion 15.2\nhostname SW-9\nvtp mode transparent\nvlan 10\n{PART}", False),
+        (f"version 15.2\nhostname SW-9\nvtp mode transparent\nvlan 10\n{PART}", False),
+        (f"SW-9#show running-config | section vtp|vlan|interface\nvtp mode transparent\nvlan 10\n{PART}SW-9#\n", False),
+        (
+            f"SW-9#show running-config interface Gi1/0/1\n{PART}end\nSW-9#show run | sec vtp\nvtp mode off\nvlan 10\n",
+            False,
+        ),
+        (f"Current configuration : 98 bytes\n!\nvtp mode transparent\nvlan 10\n{PART}end\n", False),
+        (
+            f"{SHOW}{TABLE}1    default   active\n10   staff   active    Gi1/0/2\nSW-9#show run int Gi1/0/1\n{PART}",
+            True,
+        ),
+        (f"{SHOW}{TABLE}10   staff   active    Gi1/0/2\nSW-9#show run int Gi1/0/1\n{PART}", False),
+    ],
+)
+def test_only_a_whole_text_proves_a_vlan_absent(captured: str, absent: bool, tmp_path: Path) -> None:
+    """What a part, or a text that was cut, does not name may stand in what was not captured."""
+    (tmp_path / "sw-9.txt").write_text(captured, encoding="utf-8")
+    (found,) = read_paths([tmp_path / "sw-9.txt"]).devices
+    exists = found.bridges[""].exists
+
+    assert exists.sure >> 10 & 1
+    assert (not exists.possible >> 30 & 1) is absent

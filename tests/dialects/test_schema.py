@@ -65,6 +65,7 @@ sources:
     saved: 'no'
     capture: show two
     last: ^end$
+    all: ^version
     whole: [^version]
     form: {set-lines: {comments: ['#']}}
     templates: t.textfsm

@@ -27,6 +27,7 @@ PHRASES = (  # what a family may say: the closed list of phrases
     *("vlan", "no-vlan", "name", "first", "home", "shut", "open"),
 )
 BLANKS = ("port", "number", "vid", "vids", "name", "bridge", "tagged", "untagged")  # what is filled into phrases
+WHOLE = "whole"  # fact of a device of which a text holds all of the configuration
 Writes = Mapping[Rule, tuple[tuple[Write, ...], tuple[Write, ...]]]  # before ports are replayed, and to ports
 
 
@@ -41,6 +42,9 @@ class Source:
     only_without: str  # name of the source that makes this one needless; "" none
     last: tuple[re.Pattern[str], ...]  # one of them matches the last line of a whole text; () nothing tells
     whole: tuple[re.Pattern[str], ...]  # one of them in a line tells that a text without a prompt is a whole one
+    all: tuple[
+        re.Pattern[str], ...
+    ]  # one of them in a line: a text without a prompt, not cut, is all there is; () no text
     saved: bool  # the text is what the device will have after a restart
     capture: str  # the command as people type it; "" when the dialect does not say
     purpose: str  # what its output is for; "" when it is not to be captured
@@ -57,10 +61,20 @@ class Source:
         """Tell whether a text ends in the middle: as its capture shows, or since its last line is not there."""
         if section.cut or not self.last:
             return section.cut
-        texts = [line.text for line in section.lines if line.text.strip()]
-        if not section.command and not any(one.search(text) for text in texts for one in self.whole):
+        if not section.command and not _found(self.whole, section):
             return False
-        return not any(one.match(text) for text in texts[-_LAST:] for one in self.last)
+        return not self._ends(section)
+
+    def is_all(self, section: Section) -> bool:
+        """Tell whether a text surely holds all of the configuration, so that what it does not say is not there."""
+        if not self.all or section.cut or not self._ends(section):
+            return False
+        return bool(section.command) or _found(self.all, section)
+
+    def _ends(self, section: Section) -> bool:
+        """Tell whether the last line of a whole text is there."""
+        texts = [line.text for line in section.lines if line.text.strip()]
+        return any(one.match(text) for text in texts[-_LAST:] for one in self.last)
 
     @cached_property
     def templates(self) -> tuple[Template, ...]:
@@ -189,6 +203,10 @@ class Dialect:
                 return f"{long}{tail}"
         fits = {long for _, long in self.long_names if low and long.lower().startswith(low)}
         return f"{fits.pop()}{tail}" if len(fits) == 1 else name
+
+
+def _found(patterns: Sequence[re.Pattern[str]], section: Section) -> bool:
+    return any(one.search(line.text) for line in section.lines for one in patterns)
 
 
 def constant(value: str, kind: str, origins: Origins, lists: Punctuation) -> Value:

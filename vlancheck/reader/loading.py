@@ -14,7 +14,7 @@ from vlancheck.errors import DialectError
 from vlancheck.evidence import Kind, default
 from vlancheck.reader import sensitive
 from vlancheck.reader.derive import Inherit, Step, make_step, puts
-from vlancheck.reader.dialect import BLANKS, PHRASES, Default, Dialect, Owner, PortName, Source, constant
+from vlancheck.reader.dialect import BLANKS, PHRASES, WHOLE, Default, Dialect, Owner, PortName, Source, constant
 from vlancheck.reader.facts import As, Do, Key, Of, Write
 from vlancheck.reader.fieldwords import make_port_row, sentence
 from vlancheck.reader.forms import make_form
@@ -132,6 +132,8 @@ class _Loader:
         for name in (inner := top.below("lists")).written():
             self.lists[str(name)] = _punctuation(inner.below(name))
         writes = self._writes(top.below("facts"))
+        if any(one.has("all") for one in top.each("sources")):
+            self.kinds[Of.DEVICE, WHOLE] = As.WORD
         steps = self._steps(top)
         live, live_by = self._live(top)
         defaults = self._default_table(top.below("defaults"))
@@ -239,6 +241,7 @@ class _Loader:
             only_without=params.word("only-without", ""),
             last=params.patterns("last"),
             whole=params.patterns("whole"),
+            all=params.patterns("all"),
             saved=params.flag("saved", default=False),
             capture=params.word("capture", ""),
             purpose=params.word("for", ""),
@@ -248,6 +251,8 @@ class _Loader:
             load=lambda: tuple(self._template(word, params, words) for word in named),
             bind=lambda templates: _bind(templates, writes, params),
         )
+        if source.all and (not source.last or source.parts):
+            raise params.error("`all` needs `last`, and a text that is no part", hint="give `last`, leave out `parts`")
         params.done()
         return source
 

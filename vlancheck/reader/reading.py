@@ -8,9 +8,9 @@ from enum import IntEnum
 
 from vlancheck.capture import Line, Section
 from vlancheck.dot1q.model import Device
-from vlancheck.evidence import Kind, Origin, Origins
+from vlancheck.evidence import Fact, Kind, Origin, Origins
 from vlancheck.reader.building import Counts, Missed, build
-from vlancheck.reader.dialect import Dialect, Source
+from vlancheck.reader.dialect import WHOLE, Dialect, Source
 from vlancheck.reader.facts import Facts, Write
 from vlancheck.reader.pathlines import PathLine, leaf, squeezed
 from vlancheck.reader.template import Hit
@@ -133,6 +133,8 @@ def _read(gathered: Gathered, texts: Iterable[Text]) -> None:
                 tree.append(piece)
             else:
                 pieces.append(tree := [piece])
+        if source.is_all(section):
+            gathered.facts.device.facts[WHOLE] = Fact("yes", ())
         if not source.moments and source.is_cut(section):
             gathered.doubt = (*gathered.doubt, origin_of(section, source, section.lines[-1]))
     late = [taken for together in pieces for taken in _early(gathered, together)]
