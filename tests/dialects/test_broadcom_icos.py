@@ -108,3 +108,17 @@ def test_a_port_of_a_vlan_left_to_registration_is_no_certain_member() -> None:
     member = box(p1="vlan participation auto 20").bridge_ports["0/1"].member
     assert member.possible >> 20 & 1
     assert not member.sure >> 20 & 1
+
+
+def test_a_line_that_sorts_frames_into_vlans_leaves_no_port_proven() -> None:
+    """VLANs by subnet, address and protocol are not modelled, and take frames of every port."""
+    assert not box(p1="").bridge_ports["0/1"].doubt
+    for line in (
+        "vlan association subnet 192.0.2.0 255.255.255.0 10",
+        "vlan association mac 02:00:5E:00:0A:01 10",
+        "vlan protocol group 1",
+    ):
+        found = device_of(HEAD.replace("vlan 2-3,10,20\n", f"vlan 2-3,10,20\n{line}\n") + "interface 0/1\nexit\nexit\n")
+        assert found.bridge_ports["0/1"].doubt, line
+    assert box(p1="protocol vlan group 1").bridge_ports["0/1"].doubt
+    assert device_of(HEAD + "protocol vlan group all 1\ninterface 0/1\nexit\nexit\n").bridge_ports["0/1"].doubt

@@ -5,6 +5,8 @@ from __future__ import annotations
 import pytest
 
 from dialects.boxes import came, device_of, fields
+from dialects.expected import FIXTURES, read_fixture
+from vlancheck import vids
 from vlancheck.dot1q.model import Device
 
 
@@ -55,3 +57,29 @@ def test_a_vlan_that_ports_join_by_themselves_leaves_none_proven() -> None:
     """Voice VLANs by table of makers are not modelled."""
     found = box("voice vlan state oui-enabled", "interface gi1", " switchport mode access")
     assert found.bridge_ports["gigabitethernet1"].doubt
+
+
+def test_lines_that_sort_frames_into_vlans_leave_their_ports_unproven() -> None:
+    """Rules by address and by protocol are not modelled; a group alone does nothing until a port uses it."""
+    ports = ("interface range gi1-2", " switchport mode general", "!", "interface gi1")
+    head = ("vlan database", "map mac 0200.5e00.0a01 48 macs-group 1", "exit")
+    found = box(*head, *ports, " switchport general map macs-group 1 vlan 10")
+    assert found.bridge_ports["gigabitethernet1"].doubt
+    assert not found.bridge_ports["gigabitethernet2"].doubt
+    assert box("vlan database", "vlan association 10", "exit", *ports).bridge_ports["gigabitethernet2"].doubt
+
+
+def test_what_is_shown_is_held_apart_from_what_lines_ask_for() -> None:
+    """Later firmware shows the lines of every mode; those of the mode count (from memory)."""
+    (device,) = read_fixture(FIXTURES / "cisco_s300/shown-2.txt").devices
+    asked, shown = device.bridge_ports["gigabitethernet2"], device.ports["gigabitethernet2"].shown
+    assert shown
+    assert (asked.pvid.value, shown.bridge_port.pvid.value) == (1, 20)
+    assert vids.text(shown.bridge_port.member.sure) == "1,20,30-39"
+
+
+def test_forbidden_vlans_and_rules_by_address_leave_a_shown_port_in_doubt() -> None:
+    """Both stand in one column of the library's table, and only the rules change what the port does."""
+    (device,) = read_fixture(FIXTURES / "cisco_s300/shown-1.txt").devices
+    assert device.bridge_ports["gigabitethernet4"].doubt
+    assert not device.ports["gigabitethernet4"].shown

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from dialects.boxes import came, device_of, fields
+from dialects.expected import FIXTURES, read_fixture
 from vlancheck.dot1q.model import Device
 
 
@@ -60,3 +61,31 @@ def test_a_port_with_802_1x_is_in_doubt() -> None:
 
 def test_without_the_release_nothing_of_a_trunk_is_proven() -> None:
     assert box("interface Gi1/0/1", "switchport mode trunk", release="x").bridge_ports["Gi1/0/1"].doubt
+
+
+@pytest.mark.parametrize(
+    "line", ["vlan association subnet 192.0.2.0 255.255.255.0 10", "vlan association mac 0200.5E00.0A01 10",
+             "vlan protocol group 1"]
+)  # fmt: skip
+@pytest.mark.parametrize("database", [True, False])
+def test_a_line_that_sorts_frames_into_vlans_leaves_no_port_proven(line: str, database: bool) -> None:
+    """VLANs by subnet, address and protocol are not modelled, and take frames of every port."""
+    port = ("interface Gi1/0/1", "switchport access vlan 10", "exit")
+    assert not box(*port).bridge_ports["Gi1/0/1"].doubt
+    lines = ("vlan database", line, "exit") if database else (line,)
+    assert box(*lines, *port).bridge_ports["Gi1/0/1"].doubt
+
+
+def test_a_shown_trunk_rests_on_what_was_shown_alone() -> None:
+    """Its list is whole, so that the release, on which the first list depends, does not matter."""
+    (device,) = read_fixture(FIXTURES / "dell_os6/shown.txt").devices
+    asked, shown = device.bridge_ports["Gi1/0/2"], device.ports["Gi1/0/2"].shown
+    assert shown
+    assert (asked.pvid.value, shown.bridge_port.pvid.value) == (None, 10)
+
+
+def test_vlans_that_registration_added_leave_a_shown_port_in_doubt() -> None:
+    (device,) = read_fixture(FIXTURES / "dell_os6/shown.txt").devices
+    shown = device.ports["Gi1/0/4"].shown
+    assert shown
+    assert shown.bridge_port.doubt

@@ -100,9 +100,12 @@ def differences(command: str, reading: Reading, theirs: list[dict[str, Any]]) ->
         }
         for row in theirs:
             name = gathered.dialect.canonical(row["interface"])
-            if row["mode"].split(" (")[0] not in ("static access", "access", "trunk"):
+            if "egress_rule" in row:  # one row a VLAN, whatever the mode
+                want = name, str(row["native_vlan"]), vids.text(vids.of(map(int, row["vlan_id"])))
+            elif row["mode"].split(" (")[0] in ("static access", "access", "trunk"):
+                want = name, *_carried(row)
+            else:
                 continue
-            want = name, *_carried(row)
             if want not in mine:
                 have = [one[1:] for one in mine if one[0] == name]
                 yield f"{name} is {have}, the library has {want[1:]}"
