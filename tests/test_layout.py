@@ -32,12 +32,13 @@ MAY_IMPORT = {
     "verdicts": {"vids", "evidence", "places", "dot1q", "site", "wiring", "walk"},
     "changes": {"vids", "evidence", "places", "capture", "dot1q", "site", "wiring", "walk", "verdicts"},
     "findings": {"vids", "evidence", "places", "dot1q", "site", "wiring", "walk", "verdicts", "changes"},
-    "moves": {"vids", "evidence", "places", "dot1q", "site", "wiring", "walk", "verdicts", "changes"},
+    "moves": {"vids", "evidence", "places", "dot1q", "site", "wiring", "walk", "verdicts", "changes", "findings"},
     "checks": {"vids", "evidence", "places", "dot1q", "site", "wiring", "walk", "verdicts", "findings", "changes"},
     "outcome": {"vids", "evidence", "places", "dot1q", "verdicts", "changes", "findings"},
     "notation": {"vids", "errors", "evidence", "places", "dot1q", "site", "wiring", "walk", "verdicts", "changes"}
     | {"findings"},
-    "pipeline": {"errors", "evidence", "capture", "reader", "dot1q", "site", "wiring", "walk", "outcome", "answering"},
+    "pipeline": {"errors", "evidence", "capture", "reader", "dot1q", "site", "wiring", "walk", "outcome", "answering"}
+    | {"moves"},
     "answering": {"evidence", "places", "dot1q", "site", "wiring", "verdicts", "changes", "findings", "checks"}
     | {"outcome", "pipeline", "moves"},
     "report": {"vids", "errors", "evidence", "places", "dot1q", "reader", "site", "wiring", "walk", "pipeline"}
@@ -70,6 +71,7 @@ MAY_NOT_IMPORT = {
     "walk": {"rich", "typer", "vlancheck.report"},
     "verdicts": {"rich", "typer", "vlancheck.report"},
     "checks": {"rich", "typer", "pathlib", "json", "vlancheck.report"},
+    "moves": {"rich", "typer", "pathlib", "json", "vlancheck.report"},
     "report": {"time", "datetime"},
     "cli": {"vlancheck.dot1q.forward", "vlancheck.walk.flood"},
 }

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -15,6 +15,9 @@ from vlancheck.changes.signing import must_sign
 from vlancheck.dot1q.tags import parse_frame
 from vlancheck.evidence import Origins
 from vlancheck.findings.case import Case
+from vlancheck.moves.worksheets.book import book
+from vlancheck.moves.worksheets.scene import Scene
+from vlancheck.moves.worksheets.sheet import Book
 from vlancheck.outcome import Report
 from vlancheck.pipeline import Site, Survey
 from vlancheck.places import split_place
@@ -42,6 +45,13 @@ def verified(site: Site, before: Survey, after: Survey) -> Report:
     was, now = Judged(site, before), Judged(site, after)
     comparison = compare(was.side, now.side, now.meant, _repaired(was, now), was.must_sign)
     return _report(now, replace(now.case, comparison=comparison), before.name, comparison, remarks)
+
+
+def worksheets(site: Site, before: Survey, after: Survey, first: Iterable[str] = ()) -> Book:
+    """Return the worksheets of the night between two surveys; UsageError for a place in `first` that is none."""
+    scenes = [Scene(survey.boxes, Judged(site, survey).case) for survey in (before, after)]
+    named = [about.spot.name for text in first for about in after.at(text)]
+    return book(site.name, scenes[0], scenes[1], named)
 
 
 @dataclass(frozen=True)

@@ -26,6 +26,7 @@ from vlancheck.walk.walk import Walk, walk
 from vlancheck.wiring import Link, Network, wire
 
 if TYPE_CHECKING:
+    from vlancheck.moves.worksheets.sheet import Book
     from vlancheck.outcome import Report
     from vlancheck.site.lookup import About
     from vlancheck.walk.carriage import Carriage
@@ -183,6 +184,15 @@ class Site:
         from vlancheck.answering import verified
 
         return verified(self, self.survey(before), self.survey(after))
+
+    def worksheets(self, before: str = "as-found", after: str = "as-planned", first: Iterable[str] = ()) -> Book:
+        """Return the sheets of the night between two surveys; places in `first` are tested before others.
+
+        Raises SiteError as `audit` says, UsageError for a place in `first` that is none.
+        """
+        from vlancheck.answering import worksheets
+
+        return worksheets(self, self.survey(before), self.survey(after), first)
 
 
 def open_site(folder: str | Path) -> Site:

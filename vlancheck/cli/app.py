@@ -16,6 +16,7 @@ from vlancheck.cli.explain import explain
 from vlancheck.cli.guard import guarded
 from vlancheck.cli.patching import patching
 from vlancheck.cli.read import read
+from vlancheck.cli.sheets import sheets
 from vlancheck.cli.start import start
 from vlancheck.cli.verify import verify
 from vlancheck.cli.walk import walk
@@ -29,6 +30,7 @@ EXAMPLES = """Say which VLAN tags a closet carries, drops, mismatches or leaks, 
     vlancheck patching my-site             what the patch sheet says
     vlancheck audit my-site                is all that was ordered carried
     vlancheck verify my-site               is what was carried still carried
+    vlancheck sheets my-site -o sheets     what to print for the night of the move
     vlancheck at my-site PANEL-B:07        what hangs on this jack
     vlancheck walk my-site SORT-1:24 310   one frame, hop by hop
     vlancheck carriage my-site             where every frame goes
@@ -44,6 +46,7 @@ app.command()(guarded(read))
 app.command()(guarded(patching))
 app.command()(guarded(audit))
 app.command()(guarded(verify))
+app.command()(guarded(sheets))
 app.command()(guarded(at))
 app.command()(guarded(walk))
 app.command()(guarded(carriage))

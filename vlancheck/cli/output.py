@@ -6,6 +6,8 @@ import json
 import os
 import sys
 import tempfile
+from collections.abc import Mapping
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
@@ -28,6 +30,38 @@ def emit_new(data: bytes, out: Path) -> None:
     if out.exists():
         raise UsageError("is there already, and is not overwritten", file=str(out), hint="name a new file")
     _write(data, out)
+
+
+def emit_folder(files: Mapping[str, bytes], out: Path) -> None:
+    """Write files into a folder, which is made where it is not there: all of them, or none.
+
+    Raises UsageError when one of them is there already, or the folder cannot be written.
+    """
+    if out.exists() and not out.is_dir():
+        raise UsageError("is a file; a folder is wanted", file=str(out), hint="name a folder")
+    for name in files:
+        if (out / name).exists():
+            raise UsageError("is there already, and is not overwritten", file=str(out / name), hint="name a new folder")
+    made: list[Path] = []
+    folders: list[Path] = []
+    try:
+        for folder in (*reversed(out.parents), out):
+            if not folder.exists():
+                folder.mkdir()
+                folders.append(folder)
+        for name, data in files.items():
+            with (out / name).open("xb") as file:
+                made.append(out / name)
+                file.write(data)
+    except BaseException as error:
+        for path in made:
+            path.unlink(missing_ok=True)
+        for folder in reversed(folders):
+            with suppress(OSError):
+                folder.rmdir()
+        if isinstance(error, OSError):
+            raise UsageError(f"cannot be written: {error.strerror}", file=str(out)) from error
+        raise
 
 
 def _write(data: bytes, out: Path) -> None:

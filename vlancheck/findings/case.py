@@ -20,6 +20,7 @@ from vlancheck.verdicts.arriving import lowest
 from vlancheck.verdicts.ground import Ground
 from vlancheck.verdicts.orders import Batch, Order, OrderKind, batch_of
 from vlancheck.verdicts.verdict import Direction, EndingVerdict, Verdict, Way
+from vlancheck.vids import members
 from vlancheck.walk.flood import What
 from vlancheck.wiring.network import Link, Network
 
@@ -59,16 +60,14 @@ class Case:
                     if way is not None and way.way is Way.REFUTED:
                         yield verdict, ending, way
 
-    def carrier_vids(self) -> int:
-        """Return the relay VIDs of all services where they enter."""
+    def relay_vids(self, order: Order) -> tuple[int, ...]:
+        """Return the relay VIDs that the frames of a service get where it enters; () for a VLAN."""
         found = 0
-        for order in self.orders:
-            if order.kind is OrderKind.SERVICE:
-                for stop in order.enters:
-                    if at := self.ground.judged_at(stop.place) if stop.place else "":
-                        for batch in order.batches:
-                            found |= self._relay(at, batch)
-        return found
+        for stop in order.enters if order.kind is OrderKind.SERVICE else ():
+            if at := self.ground.judged_at(stop.place) if stop.place else "":
+                for batch in order.batches:
+                    found |= self._relay(at, batch)
+        return tuple(members(found))
 
     @cached_property
     def needed_on(self) -> Mapping[str, int]:

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 SUFFIXES = (".csv", ".tsv", ".xlsx")
 _DELIMITERS = {".csv": ",", ".tsv": "\t"}
 _TAB = "cords"  # what a file of text is called as a tab
-_LONGEST = 32767  # characters in a cell of a workbook (ECMA-376-1, part 18.3.1.4, from memory)
+LONGEST = 32767  # characters in a cell of a workbook (ECMA-376-1, part 18.3.1.4, from memory)
 _WIDEST = 40  # characters that a column is wide at most
 _STAMPS = re.compile(rb"<dcterms:(created|modified)[^>]*>[^<]*</dcterms:\1>")
 
@@ -71,8 +71,8 @@ def _book(sheet: Sheet) -> bytes:
 
     for table in sheet.tables:
         for row in table.rows:
-            if any(len(cell) > _LONGEST for cell in row.cells):
-                what = f"a cell of row {row.line} has more than {_LONGEST} characters, and a workbook's has not"
+            if any(len(cell) > LONGEST for cell in row.cells):
+                what = f"a cell of row {row.line} has more than {LONGEST} characters, and a workbook's has not"
                 raise UsageError(what, file=sheet.file, hint="write the sheet as .csv")
     book = Workbook()
     for sample in book.worksheets:
@@ -84,7 +84,7 @@ def _book(sheet: Sheet) -> bytes:
         _fill(tab, table.rows, top.get(table.tab, []))
     out = io.BytesIO()
     book.save(out)
-    return _same_bytes(out.getvalue())
+    return same_bytes(out.getvalue())
 
 
 def _headings(sheet: Sheet) -> dict[str, list[str]]:
@@ -119,7 +119,7 @@ def _fill(tab: Worksheet, rows: Sequence[Row], headings: Sequence[str]) -> None:
         tab.column_dimensions[get_column_letter(column)].width = min(width, _WIDEST) + 2
 
 
-def _same_bytes(data: bytes) -> bytes:
+def same_bytes(data: bytes) -> bytes:
     """Return a workbook without the times at which it was made."""
     out = io.BytesIO()
     with zipfile.ZipFile(io.BytesIO(data)) as made, zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as clean:
