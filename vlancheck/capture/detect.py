@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
+from itertools import chain
 
 from vlancheck.capture.console import Section
 
@@ -14,6 +15,13 @@ _COMMAND = 5  # points for a command pattern that fits the command
 _TOKENS = re.compile(  # a character that stands for itself, or anything else, and how often it may come
     r"(?P<one>\\[^A-Za-z0-9]|[A-Za-z0-9 _/:;,=<>@%&\"'#!~`-])?(?(one)|(?:\\.|.))(?P<times>[?*+]\??|\{[\d,]+\})?"
 )
+_CLASS = re.compile(r"(?<!\\)\[\^?\]?(?:\\.|[^\]\\])*\]")
+_BAR = re.compile(r"(?<!\\)\|")
+# A group without a group in it, that is there once.
+_CHOICE = re.compile(r"(?<!\\)\((?:\?:)?((?:\\.|[^()\\?])(?:\\.|[^()\\])*)\)(?![?*+{])")
+_TELLING = 4  # letters; a shorter text is in too many lines to spare anything
+_IGNORES_CASE = re.compile(r"\(\?[a-z]*i[a-z]*\)")
+_DIGITS = str.maketrans("123456789", "000000000")
 _MOST = 1000  # different lines looked at: all of most texts, an even choice of a very long one
 
 
@@ -22,22 +30,23 @@ class Signature:
     """How to know a dialect by its text."""
 
     dialect: str  # name of the dialect
-    patterns: tuple[re.Pattern[str], ...]  # searched in each line; each counts once
+    patterns: tuple[str, ...]  # regular expressions searched in each line; each counts once
     commands: tuple[re.Pattern[str], ...]  # matched at the start of the typed command; the best counts once
 
 
 def detect(section: Section, signatures: Sequence[Signature]) -> list[tuple[str, int]]:
     """Return (dialect, score) of every dialect with a sign in the section: best first, then by name."""
     texts = _sample(section)
-    text = "\n".join(texts)
-    known: dict[str, bool] = {}  # families share signs
+    alike: dict[str, list[str]] = {}  # lines that differ in their digits alone, by what they have in common
+    for shape, line in zip("\n".join(texts).translate(_DIGITS).split("\n"), texts, strict=False):
+        alike.setdefault(shape, []).append(line)
+    text = "\n".join(alike)
+    index = _by_literal(tuple(signature.patterns for signature in signatures))
+    likely = {pattern for literal, patterns in index.items() if literal in text for pattern in patterns}
+    there = {pattern for pattern in likely if _in_a_line(pattern, alike)}
     scores = []
     for signature in signatures:
-        score = 0
-        for pattern in signature.patterns:
-            if (there := known.get(pattern.pattern)) is None:
-                there = known[pattern.pattern] = _in_a_line(pattern, text, texts)
-            score += _PATTERN * there
+        score = _PATTERN * sum(pattern in there for pattern in signature.patterns)
         if section.command and any(pattern.match(section.command) for pattern in signature.commands):
             score += _COMMAND
         if score:
@@ -45,28 +54,53 @@ def detect(section: Section, signatures: Sequence[Signature]) -> list[tuple[str,
     return sorted(scores, key=lambda pair: (-pair[1], pair[0]))
 
 
-def _in_a_line(pattern: re.Pattern[str], text: str, texts: Sequence[str]) -> bool:
-    """Tell whether a pattern is found in a line; one whose literal letters are nowhere in the text is not tried."""
-    return _literal(pattern) in text and any(map(pattern.search, texts))
+def _in_a_line(pattern: str, alike: Mapping[str, Sequence[str]]) -> bool:
+    """Tell whether a pattern is found in a line; it is tried on lines that hold one of its literal texts alone."""
+    search, literals = _compiled(pattern).search, _literals(pattern)
+    return any(
+        any(map(search, lines)) for shape, lines in alike.items() if any(literal in shape for literal in literals)
+    )
 
 
 @cache
-def _literal(pattern: re.Pattern[str]) -> str:
-    """Return the longest text that stands in whatever the pattern matches; "" where it does not say."""
-    flat = _without_groups(pattern.pattern)
-    if pattern.flags & re.IGNORECASE or re.search(r"(?<!\\)\|", flat):
-        return ""
+def _by_literal(several: tuple[tuple[str, ...], ...]) -> dict[str, list[str]]:
+    """Return the different patterns by the literal texts of which one is there where the pattern is found."""
+    found: dict[str, list[str]] = {}
+    for pattern in dict.fromkeys(chain.from_iterable(several)):  # families share signs
+        for literal in _literals(pattern):
+            found.setdefault(literal, []).append(pattern)
+    return found
+
+
+_compiled = cache(re.compile)  # most signs are in none of the texts, and are never compiled
+
+
+@cache
+def _literals(pattern: str) -> tuple[str, ...]:
+    """Return shapes of texts of which one is in whatever the pattern matches; "" for a branch that says none."""
+    if _IGNORES_CASE.search(pattern):
+        return ("",)
+    plain = _CLASS.sub(".", pattern)
+    found = tuple(map(_longest, _BAR.split(_without_groups(plain))))
+    if min(map(len, found)) < _TELLING and (group := _CHOICE.search(plain)):
+        branches = (plain[: group.start()] + branch + plain[group.end() :] for branch in _BAR.split(group[1]))
+        return tuple(dict.fromkeys(literal for branch in branches for literal in _literals(branch)))
+    return found
+
+
+def _longest(flat: str) -> str:
+    """Return the longest text that a pattern without groups and alternatives spells out, with every digit as 0."""
     found, run = "", ""
     for token in _TOKENS.finditer(flat):
         kept = token["one"][-1] if token["one"] and not token["times"] else ""
         run = run + kept if kept else ""
         found = max(found, run, key=len)
-    return found
+    return found.translate(_DIGITS)
 
 
 def _without_groups(text: str) -> str:
-    """Return a pattern with each group and each class of characters as a `.`: what they match is not looked into."""
-    text, changed = re.sub(r"(?<!\\)\[\^?\]?(?:\\.|[^\]\\])*\]", ".", text), 1
+    """Return a pattern with each group as a `.`: what it matches is not looked into."""
+    changed = 1
     while changed:
         text, changed = re.subn(r"(?<!\\)\((?:\\.|[^()\\])*\)", ".", text)
     return text

@@ -48,8 +48,8 @@ def load_dialect(name: str) -> Dialect:
 
 
 @cache
-def load_signs(name: str) -> tuple[tuple[re.Pattern[str], ...], tuple[re.Pattern[str], ...]]:
-    """Return the patterns and commands by which the dialect is known, without loading the rest of it.
+def load_signs(name: str) -> tuple[tuple[str, ...], tuple[re.Pattern[str], ...]]:
+    """Return the patterns, not compiled, and commands by which the dialect is known, without loading the rest of it.
 
     Raises DialectError where they are not right.
     """
@@ -59,12 +59,13 @@ def load_signs(name: str) -> tuple[tuple[re.Pattern[str], ...], tuple[re.Pattern
         return (), ()
     above = text.count("\n", 0, block.start())  # blank lines, so that errors name the right one
     node = yamltext.load("\n" * above + block[0], str(file), DialectError)
-    return _signs(Parameters(node, str(file), "the dialect").below("signs"), name)
+    patterns, commands = _signs(Parameters(node, str(file), "the dialect").below("signs"), name)
+    return tuple(map(str, patterns)), commands
 
 
-def _signs(signs: Parameters, name: str) -> tuple[tuple[re.Pattern[str], ...], tuple[re.Pattern[str], ...]]:
+def _signs(signs: Parameters, name: str) -> tuple[tuple[str, ...], tuple[re.Pattern[str], ...]]:
     """Return the signs of a dialect: its own, then those of the one that it says is known alike."""
-    patterns, commands = signs.patterns("patterns"), signs.patterns("commands")
+    patterns, commands = signs.words("patterns"), signs.patterns("commands")
     if not signs.has("like"):
         return patterns, commands
     like = signs.word("like")
@@ -151,7 +152,7 @@ class _Loader:
             name=self.folder.name,
             title=top.word("title"),
             folder=str(self.folder),
-            patterns=patterns,
+            patterns=tuple(map(signs.compiled, patterns)),
             commands=commands,
             hostname=top.patterns("hostname"),
             sensitive=guard,
