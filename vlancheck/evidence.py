@@ -10,7 +10,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from enum import Enum, StrEnum
 from itertools import chain
-from typing import Final, Generic, TypeVar
+from typing import Final, Generic, NamedTuple, TypeVar
 
 from vlancheck.vids import EVERY, first, text
 
@@ -28,8 +28,7 @@ class Kind(StrEnum):
     SITE = "site"  # a line of site.yaml, or of a text in the project's notation
 
 
-@dataclass(frozen=True, slots=True)
-class Origin:
+class Origin(NamedTuple):
     """One piece of evidence."""
 
     kind: Kind

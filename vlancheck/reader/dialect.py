@@ -144,6 +144,7 @@ class Dialect:
         default_factory=dict, repr=False
     )  # rows that can hold, by facts of the port, facts of the device and class of the name
     expanded: dict[tuple[str, bool], Sequence[str]] = field(default_factory=dict, repr=False)  # lists seen before
+    named: dict[str, Mapping[str, str]] = field(default_factory=dict, repr=False)  # parts of names seen before
 
     def default(self, facts: Facts, of: Of, name: str) -> Value | None:
         """Return what a fact is when no line sets it, or None."""
@@ -169,6 +170,13 @@ class Dialect:
 
     def parts(self, port: str) -> Mapping[str, str]:
         """Return the parts of a port's name, and under `class` which class of names it is; none when no class fits."""
+        if (parts := self.named.get(port)) is None:
+            if len(self.named) > _EXPANDED:
+                self.named.clear()
+            parts = self.named[port] = self._parts(port)
+        return parts
+
+    def _parts(self, port: str) -> Mapping[str, str]:
         for port_name in self.port_names:
             if found := port_name.like.fullmatch(port):
                 groups = {name: text for name, text in found.groupdict().items() if text is not None}
