@@ -6,7 +6,7 @@ Absence has evidence too: a cover says of every VID, in or out, who decided it.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from enum import Enum, StrEnum
 from itertools import chain
@@ -105,6 +105,8 @@ class State(Enum):
     OUT = "out"
     UNKNOWN = "unknown"
 
+    __hash__ = object.__hash__  # there is one of each; a cover is looked up by its states very often
+
 
 _Rule = Callable[["State", Origins, "State", Origins], tuple["State", Origins]]
 Part = tuple[int, State, Origins]  # (bitset of VIDs, what holds for them, who decided it)
@@ -136,8 +138,9 @@ class Cover:
     def of(cls, bits: int, origins: Origins = (), out: Origins | None = None) -> Cover:
         """Return the cover with `bits` in, because of `origins`, and all others out, because of `out`."""
         rest = origins if out is None else out
-        parts: tuple[Part, ...] = ((bits, State.IN, origins), (~bits, State.OUT, rest))
-        return cls(tuple(part for part in parts if part[0]))
+        if not bits or bits == EVERY:
+            return cls(((EVERY, State.IN if bits else State.OUT, origins if bits else rest),))
+        return cls._made(((bits, State.IN, origins), (~bits, State.OUT, rest)), bits, bits)
 
     @classmethod
     def unknown(cls, origins: Origins = ()) -> Cover:
@@ -148,8 +151,18 @@ class Cover:
         """Return this cover with `bits` decided anew by `origins`."""
         if not bits:
             return self
-        kept = tuple((old & ~bits, was, by) for old, was, by in self.parts if old & ~bits)
-        return Cover((*kept, (bits, state, origins)))
+        kept: list[Part] = []
+        for part in self.parts:
+            if not part[0] & bits:
+                kept.append(part)
+            elif left := part[0] & ~bits:
+                kept.append((left, part[1], part[2]))
+        kept.append((bits, state, origins))
+        return self._made(
+            kept,
+            self.sure & ~bits | (bits if state is State.IN else 0),
+            self.possible & ~bits | (0 if state is State.OUT else bits),
+        )
 
     def why(self, vid: int) -> tuple[State, Origins]:
         """Return what holds for `vid` and who decided it."""
@@ -173,26 +186,35 @@ class Cover:
             if by is not before:
                 before, both = by, join(by, origins)
             parts.append((bits, state, both))
+        return self._made(parts, self.sure, self.possible)
+
+    @staticmethod
+    def _made(parts: Iterable[Part], sure: int, possible: int) -> Cover:
+        """Return the cover of `parts`, of which it is known what they hold."""
         made = Cover.__new__(Cover)
-        made.parts, made.sure, made.possible = tuple(parts), self.sure, self.possible
+        made.parts, made.sure, made.possible = tuple(parts), sure, possible
         return made
 
     def __or__(self, other: Cover) -> Cover:
         """Union by Kleene's rules: in where either is in (its origins), out where both are out (both)."""
-        return self._with(other, _either)
+        return self._with(other, _either, State.IN)
 
     def __and__(self, other: Cover) -> Cover:
         """Intersection by Kleene's rules: out where either is out (its origins), in where both are in (both)."""
-        return self._with(other, _both)
+        return self._with(other, _both, State.OUT)
 
     def minus(self, other: Cover) -> Cover:
         """Difference: what is in here and out there."""
-        flipped = tuple((bits, _FLIP[state], by) for bits, state, by in other.parts)
-        return self & Cover(flipped)
+        flipped = ((bits, _FLIP[state], by) for bits, state, by in other.parts)
+        return self & self._made(flipped, ~other.possible, ~other.sure)
 
-    def _with(self, other: Cover, rule: _Rule) -> Cover:
+    def _with(self, other: Cover, rule: _Rule, decides: State) -> Cover:
+        """Return what both make by `rule`; a VID that has the state `decides` here has it whatever it is there."""
         merged: dict[tuple[State, Origins], int] = {}
         for mine, state, by in self.parts:
+            if state is decides:
+                merged[state, by] = merged.get((state, by), 0) | mine
+                continue
             for theirs, their_state, their_by in other.parts:
                 if common := mine & theirs:
                     key = rule(state, by, their_state, their_by)
