@@ -58,6 +58,7 @@ class Origin(NamedTuple):
 
 
 Origins = tuple[Origin, ...]
+_FEW = 8  # up to so many origins are told apart sooner by looking than by hashing
 
 
 def assumed(text: str) -> Origins:
@@ -75,7 +76,14 @@ def join(*several: Origins) -> Origins:
     kept = [origins for origins in several if origins]
     if len(kept) < 2:
         return kept[0] if kept else ()
-    return tuple(dict.fromkeys(chain.from_iterable(kept)))
+    if sum(map(len, kept)) > _FEW:
+        return tuple(dict.fromkeys(chain.from_iterable(kept)))
+    found: list[Origin] = []
+    for origins in kept:
+        for origin in origins:
+            if origin not in found:
+                found.append(origin)
+    return tuple(found)
 
 
 class Unknown(Enum):

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from vlancheck.dot1q.model import (
+    ADMIN_ASSUMED,
     Bridge,
     BridgePort,
     Device,
@@ -208,7 +209,7 @@ class _Builder:
             self.ends[entity.key] = End(name=entity.key, port=fields.on, up=up, origins=entity.origins)
 
     def _bridge_port(self, fields: Fields, name: str) -> BridgePort:
-        made = BridgePort(
+        return BridgePort(
             name=name,
             port=fields.on or name,
             bridge=fields.bridge,
@@ -223,14 +224,16 @@ class _Builder:
             sends=fields.sends,
             foreign=fields.foreign,
             tpid_origins=fields.tpid_origins,
+            up=fields.up if fields.on else ADMIN_ASSUMED,
             forwarding=fields.forwarding,
             private=fields.private,
             isolation=fields.isolation,
             doubt=join(self._doubt(name, fields), fields.unsaid()),
         )
-        return replace(made, up=fields.up) if fields.on else made
 
     def _doubt(self, name: str, fields: Fields) -> Origins:
+        if not self.port_doubts:
+            return join(fields.doubt, self.every_port)
         others = (name, fields.on, self.shares.get(name, ""))
         return join(fields.doubt, self.every_port, *(self.port_doubts.get(other, ()) for other in others))
 

@@ -10,7 +10,7 @@ from functools import cached_property
 from vlancheck.capture import Section
 from vlancheck.evidence import Cover, Fact, Kind, Origins
 from vlancheck.reader.derive import Step
-from vlancheck.reader.facts import Facts, Of, Value, Write
+from vlancheck.reader.facts import Facts, Of, Saying, Value
 from vlancheck.reader.forms import Form
 from vlancheck.reader.keyed import Records
 from vlancheck.reader.lists import Punctuation
@@ -28,7 +28,7 @@ PHRASES = (  # what a family may say: the closed list of phrases
 )
 BLANKS = ("port", "number", "vid", "vids", "name", "bridge", "tagged", "untagged")  # what is filled into phrases
 WHOLE = "whole"  # fact of a device of which a text holds all of the configuration
-Writes = Mapping[Rule, tuple[tuple[Write, ...], tuple[Write, ...]]]  # before ports are replayed, and to ports
+Writes = Mapping[Rule, tuple[tuple[Saying, ...], tuple[Saying, ...]]]  # before ports are replayed, and to ports
 
 
 @dataclass(frozen=True)

@@ -8,7 +8,7 @@ so that a port may name a VLAN that is defined further down.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from typing import NamedTuple, TypeAlias
 
@@ -80,11 +80,12 @@ class Key:
     text: str  # VALUE names in braces, other text as it is; "" for the device
     needs: tuple[str, ...]  # VALUEs it uses
     many: bool  # the text is a list of ports
+    alone: str = ""  # VALUE that is the whole text; "" there is more to it
 
     def __call__(self, values: Mapping[str, str]) -> str:
         """Return the name, or the list of names, in `values`."""
-        if len(self.needs) == 1 and self.text == f"{{{self.needs[0]}}}":
-            return values[self.needs[0]]
+        if self.alone:
+            return values[self.alone]
         text = self.text
         for name in self.needs:
             text = text.replace(f"{{{name}}}", values[name])
@@ -110,6 +111,32 @@ class Write:
     typed: bool = True  # False: only a line that the device printed does it, not one that is to be pasted
 
 
+@dataclass(frozen=True, slots=True)
+class Saying:
+    """What a line says of one thing, or of several that it names together."""
+
+    of: Of  # what sort of thing
+    key: Key  # how it is named
+    lists: Punctuation  # how VIDs are written
+    writes: tuple[Write, ...]  # what is said, in order
+
+
+def sayings(writes: Sequence[Write]) -> tuple[Saying, ...]:
+    """Return writes by what they belong to: those next to each other that name it alike are one saying."""
+    found: list[Saying] = []
+    for write in writes:
+        last = found[-1] if found else None
+        if (
+            last
+            and (last.of, last.key) == (write.of, write.key)
+            and (write.of is not _VLAN or last.lists == write.lists)
+        ):
+            found[-1] = replace(last, writes=(*last.writes, write))
+        else:
+            found.append(Saying(write.of, write.key, write.lists, (write,)))
+    return tuple(found)
+
+
 Default = Callable[["Facts", Of, str], "Value | None"]
 Expand = Callable[[str, bool], Sequence[str]]
 
@@ -123,6 +150,8 @@ class _Edit(NamedTuple):
 
 
 _PLAIN = frozenset({Do.TOUCH, Do.CLEAR, Do.RESET})  # these need no text
+_PORT, _VLAN, _DEVICE = Of.PORT, Of.VLAN, Of.DEVICE  # looked up once; facts are written very often
+_WORD, _VID, _ROWS, _EDITS = As.WORD, As.VID, As.ROWS, As.EDITS
 
 
 class Facts:
@@ -167,28 +196,32 @@ class Facts:
                     self._names.setdefault(name.value, bits)
         return self._names
 
-    def apply(self, writes: tuple[Write, ...], values: Mapping[str, str], origins: Origins) -> None:
-        """Carry out what a line does; raise ValueError, and do nothing, when one of its values is not right."""
+    def apply(self, said: tuple[Saying, ...], values: Mapping[str, str], origins: Origins) -> None:
+        """Carry out what a line says; raise ValueError, and do nothing, when one of its values is not right."""
         done = []
-        for write in writes:
-            if write.value not in values or (self.typing and not write.typed):
-                continue
-            for name in write.key.needs:
+        for saying in said:
+            writes = [one for one in saying.writes if one.value in values and (one.typed or not self.typing)]
+            for name in saying.key.needs:
                 if name not in values:
                     break
             else:
-                done.append((write, self._keys(write, values), self._parsed(write, values, origins)))
-        for write, keys, after in done:
+                if writes:
+                    keys = self._keys(saying, values)
+                    done.append((saying.of, keys, [(one, self._parsed(one, values, origins)) for one in writes]))
+        for of, keys, edits in done:
             for key in keys:
-                self._act(write, key, after, origins)
+                entity = self.thing(of, key, origins)
+                for write, after in edits:
+                    if after is not None or write.do is not Do.TOUCH:
+                        self._act(write, entity, after, origins)
 
-    def _keys(self, write: Write, values: Mapping[str, str]) -> Sequence[str]:
+    def _keys(self, saying: Saying, values: Mapping[str, str]) -> Sequence[str]:
         """Return the names of the things a line speaks of."""
-        key = write.key(values)
-        if write.of is Of.PORT:
-            return list(self.entities[Of.PORT]) if key == "*" else self.ports(key, write.key.many)
-        if write.of is Of.VLAN and _is_list(key):
-            return [str(vid) for vid in members(write.lists.vids(key, {}))]
+        key = saying.key(values)
+        if saying.of is _PORT:
+            return list(self.entities[_PORT]) if key == "*" else self.ports(key, saying.key.many)
+        if saying.of is _VLAN and _is_list(key):
+            return [str(vid) for vid in members(saying.lists.vids(key, {}))]
         return (key,)
 
     def _parsed(self, write: Write, values: Mapping[str, str], origins: Origins) -> Value | _Edit | None:
@@ -197,22 +230,20 @@ class Facts:
             return None
         text = values.get(write.source, "") if write.source else _filled(write.constant, values)
         text = write.rename.get(text, text)
-        match write.kind:
-            case As.WORD:
-                return Fact(restored(text), origins)
-            case As.VID:
-                return Fact(self._vid(write, text), origins)
-            case As.ROWS:
-                columns = {name: self._column(write, values, *column) for name, column in write.columns.items()}
-                return _Edit("append", 0, Row(columns, origins))
-            case As.VIDS | As.EDITS:
-                verb, _, rest = text.partition(" ") if write.kind is As.EDITS else (str(write.do), "", text)
-                if verb not in ("add", "remove", "except"):
-                    verb, rest = "replace", text
-                return _Edit(verb, write.lists.vids(rest, self.names()), None)
+        kind = write.kind
+        if kind is _WORD:
+            return Fact(restored(text), origins)
+        if kind is _VID:
+            return Fact(self._vid(write, text), origins)
+        if kind is _ROWS:
+            columns = {name: self._column(write, values, *column) for name, column in write.columns.items()}
+            return _Edit("append", 0, Row(columns, origins))
+        verb, _, rest = text.partition(" ") if kind is _EDITS else (str(write.do), "", text)
+        if verb not in ("add", "remove", "except"):
+            verb, rest = "replace", text
+        return _Edit(verb, self._vids(write, rest), None)
 
-    def _act(self, write: Write, key: str, after: Value | _Edit | None, origins: Origins) -> None:
-        entity = self.thing(write.of, key, origins)
+    def _act(self, write: Write, entity: Entity, after: Value | _Edit | None, origins: Origins) -> None:
         if isinstance(after, _Edit):
             before = entity.facts.get(write.fact)
             if before is None and after.row is None:
@@ -224,27 +255,33 @@ class Facts:
             entity.facts.clear()
         elif write.do is Do.RESET:
             entity.facts.pop(write.fact, None)
-        if write.of is Of.VLAN:
+        if write.of is _VLAN and (write.fact in ("vid", "name") or write.do is Do.CLEAR):
             self._names = None
 
     def thing(self, of: Of, key: str, origins: Origins) -> Entity:
         """Return the thing called `key`, made at first mention."""
-        if of is Of.DEVICE:
+        if of is _DEVICE:
             return self.device
         things = self.entities[of]
         if (entity := things.get(key)) is None:
             entity = things[key] = Entity(key, origins=origins)
+            if of is _VLAN:
+                self._names = None
         return entity
 
+    def _vids(self, write: Write, text: str) -> int:
+        known = write.lists.known(text)
+        return write.lists.vids(text, self.names()) if known is None else known
+
     def _vid(self, write: Write, text: str) -> int | None:
-        bits = write.lists.vids(text, self.names())
+        bits = self._vids(write, text)
         if bits & (bits - 1):
             raise ValueError(f"{text!r} is more than one VID")
         return bits.bit_length() - 1 if bits else None
 
     def _column(self, write: Write, values: Mapping[str, str], value: str, vids: bool) -> int | str:
         text = values.get(value, "")
-        return write.lists.vids(text, self.names()) if vids and text else restored(text)
+        return self._vids(write, text) if vids and text else restored(text)
 
 
 def _filled(constant: str, values: Mapping[str, str]) -> str:

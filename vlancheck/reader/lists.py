@@ -25,6 +25,10 @@ class Punctuation:
     letters: bool = False  # an item without letters takes those of the port before it
     _cache: dict[str, int] = field(default_factory=dict, compare=False, repr=False)  # lists of numbers seen before
 
+    def known(self, text: str) -> int | None:
+        """Return the bitset of a list of numbers seen before, or None: its words may be names."""
+        return self._cache.get(text)
+
     def vids(self, text: str, names: Mapping[str, int]) -> int:
         """Return the bitset of the VIDs 1 to 4094 in `text`; a word that is no number is the name of a VLAN.
 

@@ -15,7 +15,7 @@ from vlancheck.evidence import Kind, default
 from vlancheck.reader import sensitive
 from vlancheck.reader.derive import Inherit, Step, make_step, puts
 from vlancheck.reader.dialect import BLANKS, PHRASES, WHOLE, Default, Dialect, Owner, PortName, Source, constant
-from vlancheck.reader.facts import As, Do, Key, Of, Write
+from vlancheck.reader.facts import As, Do, Key, Of, Saying, Write, sayings
 from vlancheck.reader.fieldwords import make_port_row, sentence
 from vlancheck.reader.forms import make_form
 from vlancheck.reader.keyed import Records
@@ -401,7 +401,7 @@ class _Loader:
 
 def _bind(
     templates: tuple[Template, ...], writes: Mapping[str, tuple[Write, ...]], params: Parameters
-) -> dict[Rule, tuple[tuple[Write, ...], tuple[Write, ...]]]:
+) -> dict[Rule, tuple[tuple[Saying, ...], tuple[Saying, ...]]]:
     """Return, for each rule, what it writes before ports are replayed and what it writes to ports."""
     bound = {}
     for template in templates:
@@ -426,8 +426,8 @@ def _bind(
                     )  # fmt: skip
             if rule.reads and rule.takes and not mine:
                 raise DialectError("takes values, but writes nothing", file=template.file, line=rule.line)
-            before = tuple(write for write in mine if write.of is not Of.PORT)
-            bound[rule] = (before, tuple(write for write in mine if write.of is Of.PORT))
+            before = sayings([write for write in mine if write.of is not Of.PORT])
+            bound[rule] = (before, sayings([write for write in mine if write.of is Of.PORT]))
     return bound
 
 
@@ -435,9 +435,10 @@ def _key(text: str, many: bool) -> Key:
     if text == "*":  # every port that a line before names
         return Key("*", (), many)
     if text and "{" not in text:
-        return Key(f"{{{text}}}", (text,), many)
+        return Key(f"{{{text}}}", (text,), many, text)
     needs = tuple(part.partition("}")[0] for part in text.split("{")[1:])
-    return Key(text, needs, many and text == f"{{{needs[0]}}}" if needs else False)
+    alone = needs[0] if needs and text == f"{{{needs[0]}}}" else ""
+    return Key(text, needs, many and bool(alone), alone)
 
 
 def _punctuation(params: Parameters) -> Punctuation:

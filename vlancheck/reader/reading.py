@@ -11,7 +11,7 @@ from vlancheck.dot1q.model import Device
 from vlancheck.evidence import Fact, Kind, Origin, Origins
 from vlancheck.reader.building import Counts, Missed, build
 from vlancheck.reader.dialect import WHOLE, Dialect, Source
-from vlancheck.reader.facts import Facts, Write
+from vlancheck.reader.facts import Facts, Saying
 from vlancheck.reader.pathlines import PathLine, leaf, squeezed
 from vlancheck.reader.template import Hit
 
@@ -163,17 +163,17 @@ class _Taken:
 
     line: PathLine  # as the pattern saw it
     hit: Hit  # the values it took
-    ports: tuple[Write, ...]  # what it writes to ports
+    ports: tuple[Saying, ...]  # what it says of ports
     origins: _Origins  # makes its evidence
     piece: _Piece  # the text it stands in
 
-    def apply(self, gathered: Gathered, writes: tuple[Write, ...]) -> bool:
-        """Carry out `writes`; a value that is not right makes the line unread.  Tell whether it was carried out."""
+    def apply(self, gathered: Gathered, said: tuple[Saying, ...]) -> bool:
+        """Carry out what is said; a value that is not right makes the line unread.  Tell whether it was carried out."""
         text = self.piece.text
         gathered.facts.typing = text.typed
         gathered.facts.called = gathered.called if text.source.evidence is Kind.SHOW else None
         try:
-            gathered.facts.apply(writes, self.hit.values, self.origins(self.line))
+            gathered.facts.apply(said, self.hit.values, self.origins(self.line))
         except ValueError as error:  # what one moment showed cannot touch VLANs
             gathered.missed.append(Missed(self.line, self.origins(self.line), str(error), not text.source.moments))
             self.piece.fates[self.line.lines[0].number] = Fate.UNREAD

@@ -13,6 +13,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
+from functools import cache
 from typing import NamedTuple, TypeAlias
 
 from vlancheck.evidence import Cover, Fact, Kind, Origin, Origins, State, assumed, join
@@ -237,6 +238,11 @@ def as_cover(value: Value | None, name: str) -> Cover:
             return Cover.of(1 << value.value, value.origins)
         if value.value is None:
             return Cover.of(0, value.origins)
+    return _unset(name)
+
+
+@cache
+def _unset(name: str) -> Cover:
     return Cover.of(0, (Origin(Kind.DEFAULT, f"no line sets {name}"),))
 
 
