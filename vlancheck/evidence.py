@@ -218,6 +218,10 @@ class Cover:
 
     def _with(self, other: Cover, rule: _Rule, decides: State) -> Cover:
         """Return what both make by `rule`; a VID that has the state `decides` here has it whatever it is there."""
+        if len(other.parts) == 1 and other.parts[0][1] is _FLIP[decides] and len(self.parts) < 3:
+            yields, more = _FLIP[decides], other.parts[0][2]  # all of `other` yields to what is here
+            parts = ((bits, state, join(by, more) if state is yields else by) for bits, state, by in self.parts)
+            return self._made(parts, self.sure, self.possible)
         merged: dict[tuple[State, Origins], int] = {}
         for mine, state, by in self.parts:
             if state is decides:

@@ -78,7 +78,7 @@ class Key:
     """How the things a line speaks of are named by its VALUEs."""
 
     text: str  # VALUE names in braces, other text as it is; "" for the device
-    needs: tuple[str, ...]  # VALUEs it uses
+    needs: frozenset[str]  # VALUEs it uses
     many: bool  # the text is a list of ports
     alone: str = ""  # VALUE that is the whole text; "" there is more to it
 
@@ -149,9 +149,9 @@ class _Edit(NamedTuple):
     row: Row | None  # the row appended
 
 
-_PLAIN = frozenset({Do.TOUCH, Do.CLEAR, Do.RESET})  # these need no text
+_PLAIN = frozenset({Do.CLEAR, Do.RESET})  # these need no text
 _PORT, _VLAN, _DEVICE = Of.PORT, Of.VLAN, Of.DEVICE  # looked up once; facts are written very often
-_WORD, _VID, _ROWS, _EDITS = As.WORD, As.VID, As.ROWS, As.EDITS
+_WORD, _VID, _ROWS, _EDITS, _TOUCH = As.WORD, As.VID, As.ROWS, As.EDITS, Do.TOUCH
 
 
 class Facts:
@@ -198,22 +198,24 @@ class Facts:
 
     def apply(self, said: tuple[Saying, ...], values: Mapping[str, str], origins: Origins) -> None:
         """Carry out what a line says; raise ValueError, and do nothing, when one of its values is not right."""
-        done = []
+        done: list[tuple[Of, Sequence[str], list[tuple[Write, Value | _Edit | None]]]] = []
         for saying in said:
-            writes = [one for one in saying.writes if one.value in values and (one.typed or not self.typing)]
-            for name in saying.key.needs:
-                if name not in values:
-                    break
-            else:
-                if writes:
-                    keys = self._keys(saying, values)
-                    done.append((saying.of, keys, [(one, self._parsed(one, values, origins)) for one in writes]))
-        for of, keys, edits in done:
+            edits: list[tuple[Write, Value | _Edit | None]] | None = None
+            for write in saying.writes:
+                if write.value not in values or (self.typing and not write.typed):
+                    continue
+                if edits is None:
+                    if not values.keys() >= saying.key.needs:
+                        break
+                    edits = []
+                    done.append((saying.of, self._keys(saying, values), edits))
+                if write.do is not _TOUCH:
+                    edits.append((write, self._parsed(write, values, origins)))
+        for of, keys, changes in done:
             for key in keys:
                 entity = self.thing(of, key, origins)
-                for write, after in edits:
-                    if after is not None or write.do is not Do.TOUCH:
-                        self._act(write, entity, after, origins)
+                for write, after in changes:
+                    self._act(write, entity, after, origins)
 
     def _keys(self, saying: Saying, values: Mapping[str, str]) -> Sequence[str]:
         """Return the names of the things a line speaks of."""

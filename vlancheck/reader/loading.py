@@ -80,6 +80,8 @@ def load_folder(folder: Path) -> Dialect:
     dialect = _load(folder)
     for source in dialect.sources:
         assert source.writes is not None, "templates and what they write are loaded here"
+        for template in source.templates:
+            template.compile()
     return dialect
 
 
@@ -433,11 +435,11 @@ def _bind(
 
 def _key(text: str, many: bool) -> Key:
     if text == "*":  # every port that a line before names
-        return Key("*", (), many)
+        return Key("*", frozenset(), many)
     if text and "{" not in text:
-        return Key(f"{{{text}}}", (text,), many, text)
-    needs = tuple(part.partition("}")[0] for part in text.split("{")[1:])
-    alone = needs[0] if needs and text == f"{{{needs[0]}}}" else ""
+        return Key(f"{{{text}}}", frozenset({text}), many, text)
+    needs = frozenset(part.partition("}")[0] for part in text.split("{")[1:])
+    alone = next((name for name in needs if text == f"{{{name}}}"), "")
     return Key(text, needs, many and bool(alone), alone)
 
 

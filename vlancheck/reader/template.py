@@ -6,32 +6,41 @@ whose literal words fit, which finds what trying every rule in order would find.
 
 from __future__ import annotations
 
-import io
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import NamedTuple
-
-import textfsm
 
 from vlancheck.errors import DialectError
 from vlancheck.reader.pathlines import SEP, leaf
+from vlancheck.reader.ruletext import rules_of
 
 _LONGEST = 16_384  # characters; no line of a configuration comes near, and a longer one is not worth the time
 _REMEMBERED = 100_000  # matches kept for a template; then the memory starts anew
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Rule:
     """One rule of a template."""
 
     number: int  # place in the order of trying
+    file: str  # path of the template, for messages
     line: int  # 1-based line in the template
-    pattern: re.Pattern[str]  # what it matches, from the start of a path line
+    regex: str  # what it matches, from the start of a path line
     takes: frozenset[str]  # VALUEs it may set
     reads: bool  # False: it takes nothing, a line that it matches is passed over
     anchored: bool  # whether it ends in `$$`
     opens: bool  # whether it passes lines over and holds parts that match anything: the groups of its pattern
+
+    @cached_property
+    def pattern(self) -> re.Pattern[str]:
+        """The regular expression, compiled when the first line is tried; DialectError when it is none."""
+        try:
+            return re.compile(self.regex)
+        except re.error as error:
+            message = f"{self.regex!r} is no regular expression: {error}"
+            raise DialectError(message, file=self.file, line=self.line) from error
 
 
 class Hit(NamedTuple):
@@ -72,6 +81,11 @@ class Template:
         self._memory[text] = hit
         return hit
 
+    def compile(self) -> None:
+        """Compile every rule, whether a line needs it or not; raise DialectError for one that is not right."""
+        for rule in self.rules:
+            assert rule.pattern.pattern == rule.regex
+
     def forget(self) -> None:
         """Forget the matches of earlier lines; they are found again."""
         self._memory.clear()
@@ -99,37 +113,20 @@ def load_template(text: str, file: str, guard: re.Pattern[str]) -> Template:
     The closed form: one state, `Start`; rules that take values end in `$$` and in `-> Record`; no
     `Continue`, no `Filldown`, no `List`: a value never outlives its line.
     """
-    try:
-        machine = textfsm.TextFSM(io.StringIO(text))
-    except (textfsm.TextFSMTemplateError, textfsm.TextFSMError) as error:
-        line = re.search(r"Line:? ?(\d+)", str(error))
-        raise DialectError(f"not a TextFSM template: {error}", file=file, line=int(line[1]) if line else 0) from error
-    except re.error as error:
-        raise DialectError(f"not a TextFSM template: {error}", file=file) from error
-    if extra := [name for name in machine.states if name not in ("Start", "End", "EOF")]:
-        raise DialectError(f"has the state {extra[0]!r}; a dialect's template has one state, Start", file=file)
-    for value in machine.values:
-        if value.OptionNames():
-            raise DialectError(f"{value.name} has an option; values of a dialect have none", file=file)
+    values, written = rules_of(text, file)
     rules = []
-    for number, rule in enumerate(machine.states["Start"]):
-        pattern = re.compile(rule.regex)
-        taken = frozenset(pattern.groupindex)
+    for number, rule in enumerate(written):
         anchored = rule.match.endswith("$$")
-        if rule.line_op == "Continue" or rule.new_state or rule.record_op not in ("", "Record"):
-            raise DialectError("only `-> Record`, or no action at all, is known", file=file, line=rule.line_num)
-        if taken and not anchored:
+        if rule.takes and not anchored:
             raise DialectError(
-                "a rule that takes values must end in $$", file=file, line=rule.line_num, hint="write the whole line"
+                "a rule that takes values must end in $$", file=file, line=rule.line, hint="write the whole line"
             )
-        if taken and rule.record_op != "Record":
-            raise DialectError("a rule that takes values must end in `-> Record`", file=file, line=rule.line_num)
-        reads = rule.record_op == "Record"
-        opens = not reads and any(found["any"] for found in _ANYTHING.finditer(rule.regex))
-        if opens:
-            pattern = re.compile(_ANYTHING.sub(_grouped, rule.regex))
-        rules.append(Rule(number, rule.line_num, pattern, taken, reads, anchored, opens))
-    return Template(file, frozenset(value.name for value in machine.values), tuple(rules), guard)
+        if rule.takes and not rule.reads:
+            raise DialectError("a rule that takes values must end in `-> Record`", file=file, line=rule.line)
+        opens = not rule.reads and any(found["any"] for found in _ANYTHING.finditer(rule.regex))
+        regex = _ANYTHING.sub(_grouped, rule.regex) if opens else rule.regex
+        rules.append(Rule(number, file, rule.line, regex, frozenset(rule.takes), rule.reads, anchored, opens))
+    return Template(file, values, tuple(rules), guard)
 
 
 # What matches anything: `.*`, `.+`, and `[^|]*` or `[^|]+` at the end; not what is escaped, and not behind `(?#free)`.
@@ -161,7 +158,7 @@ class _Index:
         self._one: dict[str, list[tuple[Rule, frozenset[str] | None, frozenset[str] | None]]] = {}
         self._seen: dict[tuple[str, str, str], tuple[Rule, ...]] = {}
         for rule in rules:
-            first, after, second = _words(rule.pattern.pattern)
+            first, after, second = _words(rule.regex)
             if first is None:
                 self._rest.append(rule)
             else:
