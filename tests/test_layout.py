@@ -38,14 +38,15 @@ MAY_IMPORT = {
     "notation": {"vids", "errors", "evidence", "places", "dot1q", "site", "wiring", "walk", "verdicts", "changes"}
     | {"findings"},
     "pipeline": {"errors", "evidence", "capture", "reader", "dot1q", "site", "wiring", "walk", "outcome", "answering"}
-    | {"moves"},
+    | {"planning", "moves"},
     "answering": {"evidence", "places", "dot1q", "site", "wiring", "verdicts", "changes", "findings", "checks"}
     | {"outcome", "pipeline", "moves"},
+    "planning": {"site", "moves", "outcome", "answering", "pipeline"},
     "report": {"vids", "errors", "evidence", "places", "dot1q", "reader", "site", "wiring", "walk", "pipeline"}
-    | {"verdicts", "changes", "findings", "checks", "outcome", "moves"},
+    | {"verdicts", "changes", "findings", "checks", "outcome", "moves", "planning"},
     "example": set(),
     "cli": {"errors", "capture", "reader", "site", "walk", "pipeline", "report", "notation", "example", "findings"}
-    | {"outcome", "starting", "answering", "moves"},
+    | {"outcome", "starting", "moves"},
     "__init__": {"errors", "dot1q", "walk", "pipeline"},
 }
 

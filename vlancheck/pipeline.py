@@ -26,8 +26,10 @@ from vlancheck.walk.walk import Walk, walk
 from vlancheck.wiring import Link, Network, wire
 
 if TYPE_CHECKING:
+    from vlancheck.moves.alike import Alikeness
     from vlancheck.moves.worksheets.sheet import Book
     from vlancheck.outcome import Report
+    from vlancheck.planning import Replanned
     from vlancheck.site.lookup import About
     from vlancheck.walk.carriage import Carriage
 
@@ -57,6 +59,17 @@ class Survey:
         made.sheet = self.sheet
         return made
 
+    def repatched(self, sheet: Sheet) -> Survey:
+        """Return this survey with the cords of another sheet; its captures were taken with those it has now."""
+        made = Survey(self._site, self.files, self.distrusted)
+        made.sheet, made._earlier = sheet, self.sheet
+        return made
+
+    @cached_property
+    def _earlier(self) -> Sheet | None:
+        """The patch sheet that the captures were taken with, where it is another one."""
+        return self._site.same_captures(self)
+
     @cached_property
     def reading(self) -> reader.Reading:
         """What the captures say, with the lines to be pasted typed at their devices, and what nobody read."""
@@ -81,7 +94,7 @@ class Survey:
                 default_port=self._default_port,
                 seen=sightings(self.reading.devices),
                 distrusted=self.distrusted,
-                earlier=self._site.same_captures(self),
+                earlier=self._earlier,
                 typed=self.reading.typed,
             )
         except SiteError as error:
@@ -193,6 +206,18 @@ class Site:
         from vlancheck.answering import worksheets
 
         return worksheets(self, self.survey(before), self.survey(after), first)
+
+    def alike(self, survey: str = "as-found") -> Alikeness:
+        """Return the ports of one survey by classes whose cords may be exchanged; SiteError as `audit` says."""
+        from vlancheck.planning import compared
+
+        return compared(self, self.survey(survey))
+
+    def replan(self, survey: str = "as-found") -> Replanned:
+        """Return a re-patching of one survey with the same carriage and shorter cords, proven; SiteError as above."""
+        from vlancheck.planning import replanned
+
+        return replanned(self, self.survey(survey))
 
 
 def open_site(folder: str | Path) -> Site:

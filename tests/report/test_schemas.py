@@ -12,6 +12,7 @@ from typing import Any
 
 import pytest
 from jsonschema import Draft202012Validator
+from moves.closets import long_cords
 from openpyxl import Workbook
 from reference.wirings import drawn, frame
 from typer.testing import CliRunner
@@ -25,9 +26,11 @@ from vlancheck.evidence import Kind as OriginKind
 from vlancheck.evidence import State as CoverState
 from vlancheck.example import write_site
 from vlancheck.findings.finding import Severity
+from vlancheck.moves.alike import Cord
 from vlancheck.notation import parse
 from vlancheck.pipeline import open_site
 from vlancheck.reader.grouping import NoteKind
+from vlancheck.report import alike as alike_ports
 from vlancheck.report import collecting, families, patching, placing, reading, relation, walking
 from vlancheck.site.boxes import Occupancy
 from vlancheck.site.cordkinds import CordKind
@@ -44,7 +47,7 @@ from vlancheck.wiring import Link, Network, wire
 from .sites import EVERY_STATE, LOOP, open_closet, reports, write_closet
 
 Place = tuple[str | int, ...]
-NAMES = ("at", "carriage", "collect", "dialects", "patching", "read", "report", "walk")
+NAMES = ("alike", "at", "carriage", "collect", "dialects", "patching", "read", "repatching", "report", "walk")
 ROUND = "port A:1 member=10\nport A:2 member=10\nport A:3 pvid=10 member=10 untagged=10\nlink A:1 A:2\n"
 GROWS = """\
 port A:1 pvid=10 member=10 untagged=10 tpids=none
@@ -118,6 +121,10 @@ def documents(closet: Path, tmp_path_factory: pytest.TempPathFactory) -> list[di
         ("at", closet, "C-2", "--survey", "as-left"),
         ("at", closet, "ACC-1:Gi0/5", "--survey", "as-left"),
         ("at", closet, "02:00:5e:00:00:01"),
+        ("alike", closet),
+        ("alike", closet, "--plan"),
+        ("alike", longer := long_cords(tmp_path_factory.mktemp("long"))),
+        ("alike", longer, "--plan"),
         ("patching", closet),
         ("patching", _sheet_with_everything(tmp_path_factory.mktemp("sheet"))),
         ("dialects",),
@@ -171,6 +178,7 @@ def test_every_schema_is_one_and_every_name_has_its_schema() -> None:
                 assert node["additionalProperties"] is False
                 assert set(node["required"]) | {"before"} >= set(node["properties"])
     told = {module.SCHEMA for module in (outcome, walking, relation, reading, placing, families, collecting, patching)}
+    told |= {alike_ports.SCHEMA, alike_ports.PLAN_SCHEMA}
     assert told == {schema(name)["properties"]["schema"]["const"] for name in NAMES}
 
 
@@ -282,6 +290,8 @@ CLOSED: dict[str, dict[str, set[str]]] = {
     "at": {"kind": {*SpotKind}, "plugged": {*Occupancy}},
     "dialects": {},
     "collect": {},
+    "alike": {"cord": {*Cord}},
+    "repatching": {},
     "patching": {"sense": {*Sense}, "kind": {*CordKind}, "endpoints": {*EndpointKind}, "clash": {*Clash}},
 }
 

@@ -93,7 +93,7 @@ class Move:
     before: str  # DEVICE:PORT, by its name of then
     after: str  # DEVICE:PORT
     alike: bool  # nothing needed changed there
-    sign: str = ""  # why somebody must sign the row: `hold: ...`, `phone`, `handoff`, `sticky MAC`; "" nobody must
+    sign: str = ""  # why somebody must sign the row: `hold: ...`, `phone`, `handoff`, a kept address; "" nobody must
     origins: Origins = ()  # the rows that say where it is now
 
 

@@ -10,12 +10,20 @@ from vlancheck.site.endpoints import EndpointKind
 from vlancheck.site.sheet import Endpoint
 from vlancheck.verdicts.ground import Ground
 
+# What a port keeps of the box that hangs there, or tells of it to others.
+_KEPT = {
+    Property.STICKY_MAC: "sticky MAC",
+    Property.STATIC_MAC: "fixed MAC",
+    Property.OPTION_82: "DHCP option 82",
+}
+
 
 def must_sign(ground: Ground, endpoints: Mapping[str, Endpoint], place: str) -> str:
     """Return why somebody must sign when the cord at a port (DEVICE:PORT) was moved away; "" when nobody must.
 
-    A hold has an owner, a handoff's port may be the carrier's choice, a phone's location may hang on its port, and a
-    learned address may shut the new port (common practice, no source).
+    A hold has an owner, a handoff's port may be the carrier's choice, a phone's location may hang on its port, a kept
+    address may shut the new port, and a server may know a box by the port it asks from (RFC 3046; the others are common
+    practice, no source).
     """
     if place in ground.held:
         return f"hold: {ground.held[place]}"
@@ -25,5 +33,9 @@ def must_sign(ground: Ground, endpoints: Mapping[str, Endpoint], place: str) -> 
     if endpoint is not None and EndpointKind.PHONE in endpoint.kinds:
         return "phone"
     device, port = split_place(place)
-    sticky = ground.network.devices[device].ports[port].properties.get(Property.STICKY_MAC)
-    return "sticky MAC" if sticky is not None and sticky.value != "no" else ""
+    properties = ground.network.devices[device].ports[port].properties
+    for prop, why in _KEPT.items():
+        found = properties.get(prop)
+        if found is not None and found.value != "no":
+            return why
+    return ""

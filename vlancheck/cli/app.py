@@ -6,6 +6,7 @@ from typing import Annotated
 
 import typer
 
+from vlancheck.cli.alike import alike
 from vlancheck.cli.at import at
 from vlancheck.cli.audit import audit
 from vlancheck.cli.carriage import carriage
@@ -31,6 +32,7 @@ EXAMPLES = """Say which VLAN tags a closet carries, drops, mismatches or leaks, 
     vlancheck audit my-site                is all that was ordered carried
     vlancheck verify my-site               is what was carried still carried
     vlancheck sheets my-site -o sheets     what to print for the night of the move
+    vlancheck alike my-site                which cords may move freely
     vlancheck at my-site PANEL-B:07        what hangs on this jack
     vlancheck walk my-site SORT-1:24 310   one frame, hop by hop
     vlancheck carriage my-site             where every frame goes
@@ -47,6 +49,7 @@ app.command()(guarded(patching))
 app.command()(guarded(audit))
 app.command()(guarded(verify))
 app.command()(guarded(sheets))
+app.command()(guarded(alike))
 app.command()(guarded(at))
 app.command()(guarded(walk))
 app.command()(guarded(carriage))

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 
 from vlancheck.errors import SiteError
+from vlancheck.site.cabinet import Mounted, read_cabinet
 from vlancheck.site.devices import CarrierRow, DeclaredDevice, DeclaredLink, read_devices, read_links
 from vlancheck.site.expected import Expected, Hold, read_expected, read_holds
 from vlancheck.site.renamed import Rename, read_renamed
@@ -25,7 +27,19 @@ __all__ = [
 ]
 
 FILE = "site.yaml"
-_KEYS = ("site", "surveys", "devices", "links", "renamed", "handoffs", "services", "vlans", "expected", "holds")
+_KEYS = (
+    "site",
+    "surveys",
+    "devices",
+    "links",
+    "renamed",
+    "handoffs",
+    "services",
+    "vlans",
+    "expected",
+    "holds",
+    "cabinet",
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +58,7 @@ class Declaration:
     vlans: tuple[Vlan, ...] = ()  # VLANs of the inside
     expected: tuple[Expected, ...] = ()  # changes that are meant
     holds: tuple[Hold, ...] = ()  # rows nobody may touch
+    cabinet: Mapping[str, Mounted] = field(default_factory=dict)  # device or panel -> where it is mounted
 
     def shown(self, path: Path) -> str:
         """Return how a file of the site is called in messages: by its path in the site folder where it lies there."""
@@ -73,6 +88,7 @@ def read_declaration(folder: str | Path) -> Declaration:
         vlans=read_vlans(fields.get("vlans")),
         expected=read_expected(fields.get("expected")),
         holds=read_holds(fields.get("holds")),
+        cabinet=read_cabinet(fields.get("cabinet")),
     )
 
 

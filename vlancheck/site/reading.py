@@ -19,7 +19,7 @@ from vlancheck.site.rows import Row
 from vlancheck.site.sheet import Doubt, Endpoint, Jack, LooseRow, PanelPort, Sheet, SheetCord
 from vlancheck.site.strands import names_in
 from vlancheck.site.stringer import Stringer
-from vlancheck.site.tables import passed_by, read_tables
+from vlancheck.site.tables import Laid, passed_by, read_tables
 
 _NO_DEVICES: Mapping[str, DeviceKind | None] = MappingProxyType({})
 
@@ -33,7 +33,11 @@ def read_sheet(path: str | Path, shown: str = "") -> Sheet:
     """
     path = Path(path)
     shown = shown or path.as_posix()
-    laid = read_tables(path, shown)
+    return sheet_of(read_tables(path, shown), shown)
+
+
+def sheet_of(laid: Sequence[Laid], shown: str) -> Sheet:
+    """Return what tables with the meaning of their columns say; the sheet is called `shown` in messages."""
     parts = [_Rows(shown, layout).sheet(table.rows) for table, layout in laid if layout is not None]
     return surveyed(
         Sheet(

@@ -163,7 +163,7 @@ class Carried:
         for shape in due:
             free = tuple(level._replace(symbol=None) for level in shape)
             if hit := matching(frame, free, value, found.sets):
-                return _sent(found.tpids, hit)
+                return one_frame(found.tpids, hit)
         return None
 
 
@@ -192,10 +192,10 @@ def matching(frame: Frame, shape: Shape, value: Any, sets: FrameSets[Any]) -> An
 
 def lowest(batch: Batch, value: Any) -> Frame:
     """Return one frame of a set of a batch's frames, the one with the lowest VIDs."""
-    return _sent(batch.tpids, value) if batch.shape else ()
+    return one_frame(batch.tpids, value) if batch.shape else ()
 
 
-def _sent(tpids: tuple[int, ...], value: Any) -> Frame:
+def one_frame(tpids: tuple[int, ...], value: Any) -> Frame:
     """Return the frame of a set with the lowest VIDs; the untagged one when it is the only one."""
     if isinstance(value, int):
         low = value & -value

@@ -105,6 +105,11 @@ class Carriage:
             for copy, place, _ in relation.told(self.outcome(port, tpids, World.SURE).copies, port)
         )
 
+    def speakers(self, port: str) -> tuple[str, ...]:
+        """Return who speaks for a boundary port in each world; ports with the same ones exchange without a change."""
+        worlds = (World.SURE,) if self._network.certain else (World.SURE, World.POSSIBLE)
+        return tuple(self._layout(world).speaker(port) for world in worlds)
+
     def outcome(self, port: str, tpids: tuple[int, ...], world: World) -> Outcome[Any]:
         """Return what the frames of one form from `port` come to in one world; ports that are alike share one."""
         if self._network.certain:

@@ -1,0 +1,73 @@
+"""`vlancheck alike`: which ports are alike, which cords may move, and a re-patching with shorter cords."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from vlancheck.cli.answer import screen
+from vlancheck.cli.guard import FINDINGS, OK, UNPROVEN
+from vlancheck.cli.output import emit, emit_json, emit_new, hint
+from vlancheck.errors import SiteError, UsageError
+
+
+def alike(
+    site: Annotated[Path, typer.Argument(help="Folder of the site.")],
+    survey: Annotated[str, typer.Option(metavar="NAME", help="Which state of the site.")] = "as-found",
+    plan: Annotated[bool, typer.Option("--plan", help="Propose shorter cords that carry exactly the same.")] = False,
+    as_json: Annotated[bool, typer.Option("--json", help="A document for programs.")] = False,
+    out: Annotated[
+        Path | None,
+        typer.Option(
+            "-o", "--output", metavar="FILE", help="Write there; with --plan the new patch sheet, never over a file."
+        ),
+    ] = None,
+) -> int:
+    """Say which ports are alike, so that their cords may be exchanged, and what sets the others apart.
+
+    Alike ports carry the same needed frames to the same places, and have the same settings: power, security, trust,
+    voice, location. Phones, holds and addresses that are kept are never free: somebody signs for their move.
+
+    \b
+        vlancheck alike my-site
+        vlancheck alike my-site --plan
+        vlancheck alike my-site --plan -o my-site/patching/as-planned.csv
+
+    Exit code 3 when something is not known, 1 when a plan could not be proven.
+    """
+    from vlancheck.pipeline import open_site
+    from vlancheck.report import alike as told
+
+    opened = open_site(site)
+    if not plan:
+        found = opened.alike(survey)
+        if as_json:
+            emit_json(told.document(found, opened.name, survey), out)
+        else:
+            emit(told.text(found, opened.name, survey, screen()[0]), out)
+        return UNPROVEN if found.open else OK
+    if opened.survey(survey).sheet is None:
+        message = f"the survey {survey!r} has no patch sheet, so that no cord is known that could move"
+        raise SiteError(message, file=opened.declaration.file, hint=f"put one into patching/{survey}.csv")
+    made = opened.replan(survey)
+    if as_json:
+        emit_json(told.plan_document(made, opened.name, survey))
+    else:
+        emit(told.plan_text(made, opened.name, survey, screen()[0]))
+    if not made.proven:
+        return FINDINGS
+    if out is not None and made.sheet is not None:
+        from vlancheck.report import sheetfile
+
+        suffix = out.suffix.lower()
+        if suffix not in sheetfile.SUFFIXES:
+            raise UsageError(
+                f"a patch sheet is not written to {suffix or 'a file without a suffix'}",
+                file=str(out),
+                hint=f"let it end with {', '.join(sheetfile.SUFFIXES)}",
+            )
+        emit_new(sheetfile.sheet_file(made.sheet, suffix), out)
+        hint(f"the patch sheet with these cords moved is {out}")
+    return OK
