@@ -226,3 +226,12 @@ def test_what_a_port_is_shown_to_do_is_kept_beside_its_lines() -> None:
     assert second is not None
     assert (first.bridge_port.pvid.value, vids.text(first.bridge_port.member.sure)) == (20, "20")
     assert (second.bridge_port.pvid.value, vids.text(second.bridge_port.member.sure)) == (None, "10")
+
+
+def test_the_table_of_vlans_and_the_neighbours_are_read() -> None:
+    """`show vlan all` lists every VLAN; a neighbour that tells no name is known by its chassis."""
+    found = device_of_fixture("allied_telesis_awplus", "heard")
+    assert vids.text(found.bridges[""].exists.sure) == "1,10,20,40"
+    assert [one.neighbour for one in found.ports["port1.0.2"].seen] == ["0200.5e00.1003"]
+    assert {one.neighbour_pvid for one in found.ports["port1.0.3"].seen} == {None, 10}
+    assert found.ports["port1.0.1"].link.value is False

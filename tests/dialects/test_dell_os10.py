@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from dialects.boxes import device_of_fixture
 from dialects.expected import FIXTURES, read_fixture
 from vlancheck import vids
 from vlancheck.dot1q.model import Device
@@ -94,3 +95,12 @@ def test_members_of_a_bundle_have_no_vlans_and_silence_says_nothing_of_up() -> N
 def test_what_is_not_modelled_leaves_its_port_in_doubt(name: str, port: str) -> None:
     """Nothing that could touch a VLAN is passed over."""
     assert fixture(name).bridge_ports[port].doubt
+
+
+def test_links_addresses_and_neighbours_prove_nothing_of_a_port_without_lines() -> None:
+    """From memory: `show interface status`, `show mac address-table`, `show lldp neighbors`."""
+    found = device_of_fixture("dell_os10", "heard")
+    assert (found.ports["ethernet1/1/1"].link.value, found.ports["ethernet1/1/2"].link.value) == (True, False)
+    assert [one.neighbour for one in found.ports["ethernet1/1/3"].seen] == ["closet-c"]
+    assert found.bridge_ports["ethernet1/1/9"].doubt
+    assert not found.bridge_ports["ethernet1/1/1"].doubt

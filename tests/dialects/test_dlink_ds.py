@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import pytest
 
-from dialects.boxes import device_of, fields
+from dialects.boxes import device_of, device_of_fixture, fields
 from vlancheck import vids
 from vlancheck.dot1q.model import Device
 from vlancheck.evidence import UNKNOWN, Kind
@@ -111,3 +111,15 @@ def test_port_is_switched_off_by_its_state() -> None:
     )
 
     assert (box.ports["1"].up.value, box.ports["2"].up.value) == (False, True)
+
+
+def test_members_that_the_switch_shows_stand_beside_those_of_the_lines() -> None:
+    """`show vlan`, `show gvrp` and `show ports`, from memory; one of two sockets of a port says nothing of its link."""
+    found = device_of_fixture("dlink_ds", "shown")
+    shown = found.ports["2"].shown
+    assert shown is not None
+    assert shown.bridge_port is not None
+    assert shown.bridge_port.member.sure == vids.of([10, 30])
+    assert shown.bridge_port.untagged.sure == vids.of([30])
+    assert found.bridge_ports["2"].member.sure == vids.of([10])
+    assert (found.ports["2"].link.value, found.ports["8"].link.value) == (False, found.ports["7"].link.value)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from dialects.boxes import came, device_of, fields
+from dialects.boxes import came, device_of, device_of_fixture, fields
 from vlancheck import vids
 from vlancheck.dot1q.model import Device
 from vlancheck.walk.walk import walk
@@ -123,3 +123,15 @@ def test_a_line_that_seems_to_stand_under_a_description_is_not_lost() -> None:
     found = box("interface gigabitEthernet 1/0/1", " description till", "   switchport pvid 10", "#")
     assert found.bridge_ports[ONE].doubt
     assert found.ports[ONE].description == "till"
+
+
+def test_what_the_switch_shows_of_a_port_stands_beside_its_lines() -> None:
+    """`show interface switchport PORT`, `show interface status` and the neighbours, from memory."""
+    found = device_of_fixture("tplink_jetstream", "heard")
+    one, two, three = (found.ports[f"gigabitEthernet 1/0/{number}"] for number in (1, 2, 3))
+    assert (one.link.value, two.link.value) == (True, False)
+    assert one.shown is not None
+    assert one.shown.bridge_port is not None
+    assert (one.shown.bridge_port.pvid.value, found.bridge_ports[one.name].pvid.value) == (20, 10)
+    assert [(seen.neighbour, seen.neighbour_pvid) for seen in three.seen] == [("net-loft", None), ("", 10)]
+    assert found.bridge_ports["gigabitEthernet 1/0/7"].doubt
