@@ -11,6 +11,7 @@ import pytest
 
 from dialects.boxes import device_of_fixture
 from dialects.expected import FIXTURES
+from vlancheck import vids
 from vlancheck.pipeline import read_paths
 
 TOLD = [
@@ -34,6 +35,14 @@ def test_the_pvid_that_a_neighbour_tells(family: str, port: str, far: str, line:
     (zero,) = read_paths([tmp_path / file.name]).devices
     assert {one.neighbour_pvid for one in zero.ports[port].seen} == {None}
     assert not zero.unread
+
+
+def test_the_vlans_that_a_neighbour_names() -> None:
+    """The VLAN Name TLV: IEEE Std 802.1Q-2018, D.2.3; a neighbour that names none tells none."""
+    ports = device_of_fixture("hp_comware", "told").ports
+    names = {port: [vids.text(one.neighbour_vids) for one in ports[port].seen if one.neighbour_vids] for port in ports}
+
+    assert names == {"GigabitEthernet1/0/2": ["10", "20"], "GigabitEthernet1/0/5": []}
 
 
 @pytest.mark.parametrize(("family", "up", "down"), [("arista_eos", 1, 3), ("cisco_nxos", 1, 3)])

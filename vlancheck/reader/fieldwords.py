@@ -204,7 +204,8 @@ class _Setters:
 
         def seen(fields: Fields, scopes: Scopes, because: Origins, why: Origins) -> None:
             found = (_shown(row) for row in _rows(value_of(scopes, name)))
-            fields.seen = (*fields.seen, *(one for one in found if one.mac or one.neighbour or one.neighbour_pvid))
+            told = (one for one in found if one.mac or one.neighbour or one.neighbour_pvid or one.neighbour_vids)
+            fields.seen = (*fields.seen, *told)
 
         return seen
 
