@@ -25,6 +25,8 @@ _WIDEST = 64  # columns that a merged cell fills at most
 _MERGE = re.compile(rb'<(?:\w+:)?mergeCell\b[^>]*\bref="\$?([A-Z]+)\$?(\d+):\$?([A-Z]+)\$?(\d+)"')
 _FORMULA = re.compile(rb"<(?:\w+:)?f[ />]")
 _DECIMALS = re.compile(r"(?:#,##)?0\.(0+)")
+_WORDED = re.compile(r'((?:"[^"]*"|\\.)*)([^"\\]+)((?:"[^"]*"|\\.)*)')  # a number's format between text, as in "C-"000
+_LOGICAL = re.compile(r'("[^"]+");\1;"[^"]+"')  # how LibreOffice Calc shows a formula that is true or false
 _BETWEEN = " | "  # between the cells of a row that is shown as evidence
 
 Merge = tuple[int, int, int, int]  # first row, first column, last row, last column, all 1-based
@@ -34,8 +36,8 @@ def read_tabs(data: bytes, shown: str) -> list[Table]:
     """Return the tabs of the workbook, hidden ones too; charts are none.
 
     A cell is the text that was typed or stored: a formula is its stored value, or itself where none is stored; a number
-    is written as its format says, as far as that is zeros and decimals; a date is written YYYY-MM-DD.  Merged cells
-    have their value in each of them; one that is alone in its row is a title and becomes a remark.
+    is written as its format says, as far as that is zeros, decimals and text beside them; a date is written YYYY-MM-DD.
+    Merged cells have their value in each of them; one that is alone in its row is a title and becomes a remark.
     Raises SiteError for a file that is encrypted, cut, too large or no workbook.
     """
     parts = _parts(data, shown)
@@ -196,6 +198,11 @@ def _text(cell: Any, formula: str) -> str:
 
 
 def _number(value: int | float, shape: str) -> str:
+    if _LOGICAL.fullmatch(shape):
+        return "yes" if value else "no"
+    if (found := _WORDED.fullmatch(shape)) and found[2] != shape:
+        before, after = (re.sub(r'"([^"]*)"|\\(.)', r"\1\2", words) for words in found.group(1, 3))
+        return f"{before}{_number(value, found[2])}{after}"
     if found := _DECIMALS.fullmatch(shape):
         return f"{value:.{len(found[1])}f}"
     if isinstance(value, float) and value.is_integer():
