@@ -31,19 +31,22 @@ MAY_IMPORT = {
     "walk": {"vids", "errors", "evidence", "places", "dot1q", "site", "wiring"},
     "verdicts": {"vids", "evidence", "places", "dot1q", "site", "wiring", "walk"},
     "changes": {"vids", "evidence", "places", "capture", "dot1q", "site", "wiring", "walk", "verdicts"},
-    "findings": {"vids", "evidence", "places", "dot1q", "site", "wiring", "walk", "verdicts", "changes"},
+    "reconciliation": {"vids", "evidence", "places", "dot1q", "site", "wiring", "walk", "verdicts", "changes"},
+    "findings": {"vids", "evidence", "places", "dot1q", "site", "wiring", "walk", "verdicts", "changes"}
+    | {"reconciliation"},
     "moves": {"vids", "evidence", "places", "dot1q", "site", "wiring", "walk", "verdicts", "changes", "findings"},
-    "checks": {"vids", "evidence", "places", "dot1q", "site", "wiring", "walk", "verdicts", "findings", "changes"},
-    "outcome": {"vids", "evidence", "places", "dot1q", "verdicts", "changes", "findings"},
+    "checks": {"vids", "evidence", "places", "dot1q", "site", "wiring", "walk", "verdicts", "findings", "changes"}
+    | {"reconciliation"},
+    "outcome": {"vids", "evidence", "places", "dot1q", "verdicts", "changes", "reconciliation", "findings"},
     "notation": {"vids", "errors", "evidence", "places", "dot1q", "site", "wiring", "walk", "verdicts", "changes"}
-    | {"findings"},
+    | {"reconciliation", "findings"},
     "pipeline": {"errors", "evidence", "capture", "reader", "dot1q", "site", "wiring", "walk", "outcome", "answering"}
     | {"planning", "moves"},
     "answering": {"evidence", "places", "dot1q", "site", "wiring", "verdicts", "changes", "findings", "checks"}
-    | {"outcome", "pipeline", "moves"},
+    | {"outcome", "pipeline", "moves", "reconciliation"},
     "planning": {"site", "moves", "outcome", "answering", "pipeline"},
     "report": {"vids", "errors", "evidence", "places", "dot1q", "reader", "site", "wiring", "walk", "pipeline"}
-    | {"verdicts", "changes", "findings", "checks", "outcome", "moves", "planning"},
+    | {"verdicts", "changes", "findings", "checks", "outcome", "moves", "planning", "reconciliation"},
     "example": set(),
     "cli": {"errors", "capture", "reader", "site", "walk", "pipeline", "report", "notation", "example", "findings"}
     | {"outcome", "starting", "moves"},
@@ -59,6 +62,7 @@ MAY_NOT_CALL = {
     "verdicts": {"open", "print", "read_text", "write_text"},
     "findings": {"open", "print", "read_text", "write_text"},
     "moves": {"open", "print", "read_text", "write_text"},
+    "reconciliation": {"open", "print", "read_text", "write_text"},
     "checks": {"open", "print", "read_text", "write_text"},
     "report": {"open", "print", "now", "today", "time"},
 }

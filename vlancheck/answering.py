@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -13,7 +14,7 @@ from vlancheck.changes.fresh import stale
 from vlancheck.changes.side import EVERY_FRAME, Side
 from vlancheck.changes.signing import must_sign
 from vlancheck.dot1q.tags import parse_frame
-from vlancheck.evidence import Origins
+from vlancheck.evidence import Origin, Origins
 from vlancheck.findings.case import Case
 from vlancheck.moves.worksheets.book import book
 from vlancheck.moves.worksheets.scene import Scene
@@ -21,6 +22,8 @@ from vlancheck.moves.worksheets.sheet import Book
 from vlancheck.outcome import Report
 from vlancheck.pipeline import Site, Survey
 from vlancheck.places import split_place
+from vlancheck.reconciliation.reconcile import reconcile
+from vlancheck.reconciliation.sightings import Row, Sighted
 from vlancheck.site.anchors import Anchor, AnchorKind, anchors
 from vlancheck.site.expected import Expected
 from vlancheck.site.spots import Spot
@@ -44,7 +47,10 @@ def verified(site: Site, before: Survey, after: Survey) -> Report:
         after = after.distrusting(distrusted)
     was, now = Judged(site, before), Judged(site, after)
     comparison = compare(was.side, now.side, now.meant, _repaired(was, now), was.must_sign)
-    return _report(now, replace(now.case, comparison=comparison), before.name, comparison, remarks)
+    again = before.files.captures != after.files.captures  # else nothing was seen since
+    moves = reconcile(was.sighted(), now.sighted(trusted=again))
+    case = replace(now.case, comparison=comparison, moves=moves)
+    return _report(now, case, before.name, comparison, remarks)
 
 
 def worksheets(site: Site, before: Survey, after: Survey, first: Iterable[str] = ()) -> Book:
@@ -96,6 +102,36 @@ class Judged:
             if self.survey.network.only_ends(place):
                 found[place] = EVERY_FRAME
         return found
+
+    def sighted(self, trusted: bool = True) -> Sighted:
+        """Return the survey as evidence about cords asks for it; without trust, as if it had no captures."""
+        boxes, case = self.survey.boxes, self.case
+        return Sighted(
+            self.side,
+            case.devices,
+            case.cords,
+            tuple(Row(row.name, row.places, row.row.origins) for row in boxes.rows if row.places),
+            case.endpoints,
+            frozenset(case.stale) if trusted else frozenset(case.devices),
+            self._taken,
+            boxes.not_seen,
+        )
+
+    def _taken(self, origin: Origin) -> str:
+        """Return when the capture with a line was taken; "" when nobody says."""
+        starts, times = self._captures.get(origin.file, ([], []))
+        number = bisect_right(starts, origin.line) - 1
+        return (times[number] if number >= 0 else "") or self.survey.files.taken
+
+    @cached_property
+    def _captures(self) -> dict[str, tuple[list[int], list[str]]]:
+        """The times of the captures in each file, by the lines that they start on."""
+        found: dict[str, dict[int, str]] = {}
+        for texts in self.survey.reading.texts.values():
+            for text in texts:
+                if first := text.prompt or next(iter(text.lines), None):
+                    found.setdefault(text.file, {})[first.number] = text.taken
+        return {file: (sorted(starts), [starts[one] for one in sorted(starts)]) for file, starts in found.items()}
 
     @property
     def meant(self) -> Iterator[Meant]:
@@ -153,6 +189,7 @@ def _report(
         comparison=comparison,
         notes=(*notes, *remarks),
         not_seen=tuple(survey.boxes.not_seen),
+        moves=case.moves,
     )
 
 

@@ -8,9 +8,10 @@ from typing import Any
 
 from vlancheck.changes.change import Cause, Comparison
 from vlancheck.dot1q.model import Device
-from vlancheck.evidence import Kind, Origin
+from vlancheck.evidence import Kind, Origin, Origins
 from vlancheck.findings.finding import Finding, Severity, Where
 from vlancheck.places import split_place
+from vlancheck.reconciliation.moved import JackProof, MoveCause, Reconciled
 from vlancheck.verdicts.orders import OrderKind
 from vlancheck.verdicts.verdict import Certainty, Direction, EndingVerdict, Leak, State, Verdict, Way
 from vlancheck.vids import text
@@ -33,6 +34,7 @@ class Report:
     comparison: Comparison | None = None  # with the earlier survey; None for an audit
     notes: tuple[str, ...] = ()  # what was not used of the input, and why
     not_seen: tuple[str, ...] = ()  # jacks without link: DEVICE:PORT, to be tested by hand
+    moves: Reconciled | None = None  # what was seen in both surveys, held against the sheet; None for an audit
 
     @property
     def services(self) -> tuple[Verdict, ...]:
@@ -88,6 +90,8 @@ class Report:
         found["not_seen"] = list(self.not_seen)
         open_ = self.comparison.open if self.comparison else ()
         found["open"] = [{"anchor": anchor.name, "why": why} for anchor, why in open_]
+        found["jacks"] = [_jack(one) for one in self.moves.jacks] if self.moves else []
+        found["causes_of_moves"] = [_move(one) for one in self.moves.causes] if self.moves else []
         return found
 
     @property
@@ -206,6 +210,46 @@ def _where(where: Where) -> dict[str, Any]:
         "text": origin.text.strip() if origin.kind is not Kind.DEFAULT else origin.text,
         "label": where.label,
         "primary": where.primary,
+    }
+
+
+def _jack(jack: JackProof) -> dict[str, Any]:
+    return {
+        "at": jack.at,
+        "port": jack.port,
+        "state": jack.state.value,
+        "source": _lines(jack.origins),
+        "seen_at": list(jack.elsewhere),
+    }
+
+
+def _move(cause: MoveCause) -> dict[str, Any]:
+    return {
+        "kind": cause.kind.value,
+        "words": cause.words,
+        "sure": cause.sure.value,
+        "harm": {True: "harmful", False: "harmless", None: "unknown"}[cause.harmful],
+        "at": list(cause.at),
+        "ports": list(cause.ports),
+        "planned": list(cause.planned),
+        "instead": [kind.value for kind in cause.instead],
+        "before": _lines(cause.before),
+        "after": _lines(cause.after),
+        "rows": _lines(cause.rows),
+    }
+
+
+def _lines(origins: Origins) -> list[dict[str, Any]]:
+    return [_line(origin) for origin in origins]
+
+
+def _line(origin: Origin) -> dict[str, Any]:
+    return {
+        "origin": origin.kind.value,
+        "file": origin.file,
+        "sheet": origin.sheet,
+        "line": origin.line,
+        "text": origin.text.strip(),
     }
 
 

@@ -35,6 +35,14 @@ empty SORT-1:8
 unseen SORT-1:9
 """
 
+SEEN = """
+bridge ACC-1 exists=10,20
+port ACC-1:1 pvid=10 member=10 untagged=10
+port ACC-1:2 pvid=20 member=20 untagged=20
+serves ACC-1:1 PC reception
+serves ACC-1:2 camera stairs
+"""  # what each of two surveys shows behind the ports comes after it
+
 LOOP = """
 bridge A exists=10
 port A:1 pvid=10 member=10 untagged=10
@@ -176,6 +184,7 @@ def report(text: str, before: str = "", site: str = "a site", file: str = "site.
         devices=judged.devices,
         before="as-found" if before else "",
         comparison=judged.comparison,
+        moves=judged.moves,
     )
 
 
@@ -183,6 +192,7 @@ def reports() -> Iterator[tuple[str, Report]]:
     """Yield reports by name: the sites above, and both examples of every check's manual page."""
     yield "every state", report(EVERY_STATE)
     yield "a loop", report(LOOP)
+    yield "seen elsewhere", report(f"{SEEN}hears ACC-1:2 02:00:5e:00:00:01", f"{SEEN}hears ACC-1:1 02:00:5e:00:00:01")
     yield "nothing declared", report("port A:1 pvid=1 member=1 untagged=1")
     for check in checks():
         page = sections(check)

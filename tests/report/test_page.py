@@ -192,6 +192,12 @@ def expected(made: Report) -> Iterator[tuple[str, str]]:
         for unread in device.unread:
             yield "unread", f"{unread.origin[0].file}:{unread.origin[0].line}"
             yield "unread", unread.origin[0].text.strip()
+    if made.moves is not None:
+        for known in made.moves.causes:
+            yield from (("proof", words) for words in (known.kind.value, known.words, known.sure.value))
+        for jack in made.moves.jacks:
+            yield from (("proof", words) for words in (jack.at, jack.port, jack.state.value, *jack.elsewhere))
+            yield from (("proof", origin.place or origin.text) for origin in jack.origins)
     if made.comparison is not None:
         for cause in made.comparison.causes:
             yield "changes", cause.place.words

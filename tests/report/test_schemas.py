@@ -30,6 +30,7 @@ from vlancheck.moves.alike import Cord
 from vlancheck.notation import parse
 from vlancheck.pipeline import open_site
 from vlancheck.reader.grouping import NoteKind
+from vlancheck.reconciliation.moved import MoveKind, Proof, Sureness
 from vlancheck.report import alike as alike_ports
 from vlancheck.report import collecting, families, patching, placing, reading, relation, walking
 from vlancheck.site.boxes import Occupancy
@@ -271,8 +272,11 @@ def test_an_unknown_word_is_refused(documents: list[dict[str, Any]]) -> None:
 CLOSED: dict[str, dict[str, set[str]]] = {
     "report": {
         "verdict": {outcome.CLEAN, outcome.FAULTY, outcome.UNPROVEN},
-        "state": {*State},
-        "kind": {*ChangeKind},
+        "state": {*State, *Proof},
+        "kind": {*ChangeKind, *MoveKind},
+        "instead": {*MoveKind},
+        "sure": {*Sureness},
+        "harm": {"harmful", "harmless", "unknown"},
         "severity": {*Severity},
         "origin": {*OriginKind},
         "certainty": {*Certainty},

@@ -14,6 +14,7 @@ from vlancheck.dot1q.rules import Rule
 from vlancheck.dot1q.tags import C_TAG, Frame, Tag
 from vlancheck.evidence import Origins
 from vlancheck.places import split_place
+from vlancheck.reconciliation.moved import Reconciled
 from vlancheck.site.endpoints import EndpointKind
 from vlancheck.site.sheet import Contradiction, Doubt, Endpoint
 from vlancheck.verdicts.arriving import lowest
@@ -40,6 +41,7 @@ class Case:
     doubts: tuple[Doubt, ...] = ()  # rows nothing was made of
     analog: Mapping[str, Origins] = field(default_factory=dict)  # DEVICE:PORT -> rows that put an analog cord into it
     comparison: Comparison | None = None  # with an earlier survey, where there is one
+    moves: Reconciled | None = None  # what was seen in both, held against the sheet; None without an earlier one
     stale: Mapping[str, Origins] = field(default_factory=dict)  # device -> why its captures prove nothing
 
     @property

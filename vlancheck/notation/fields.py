@@ -6,6 +6,7 @@ from collections.abc import Callable
 from enum import StrEnum
 from typing import TypeVar
 
+from vlancheck.dot1q.macs import mac_address
 from vlancheck.dot1q.model import (
     ADMIN_ASSUMED,
     ALL_ACTIVE,
@@ -22,6 +23,7 @@ from vlancheck.dot1q.model import (
     PrivateRole,
     PrivateVlan,
     Rewrite,
+    Seen,
     TagMatch,
 )
 from vlancheck.dot1q.tags import C_TAG
@@ -55,6 +57,7 @@ ROW = ("match", "pop", "push", "drop", "sure", "variant")
 NEGOTIATE = ("protocol", "mode", "alone", "outcomes")
 VARIANT = ("name", "on", *RELAY, "up")
 UNREAD = ("text", "matters", "why")
+HEARS = ("vid", "neighbour", "port")
 
 TREES = ("per-vlan", "one-tree", "mst", "off", "unknown")
 ALL_EXIST = Cover.of(EVERY, assumed("no `bridge` line says which VLANs this bridge has; it is taken to have all"))
@@ -262,3 +265,20 @@ def _private(text: str, line: Line) -> PrivateVlan:
         raise ValueError(f"{text!r} is not ROLE/PRIMARY or ROLE/PRIMARY/SECONDARY; roles: {', '.join(PrivateRole)}")
     found = [sets.read_vid(number) for number in numbers]
     return PrivateVlan(PrivateRole(role), found[0], found[1] if len(found) > 1 else None, line.origins)
+
+
+def seen(line: Line) -> tuple[Seen, ...]:
+    """Return what a `hears` line shows behind a port: addresses, each in the same VLAN, or a neighbour."""
+    macs = [said(word, line) for word in line.words[2:] if cut(word, "=")[1] is None]
+    found = Fields(line, 2 + len(macs), HEARS)
+    for text in macs:
+        if not mac_address(text):
+            line.fail(
+                f"{text!r} is no MAC address", "write hears DEVICE:PORT 02:00:5e:00:00:01, fields behind addresses"
+            )
+    vid = found.read("vid", sets.read_vid, None)
+    name, port = found.text("neighbour"), found.text("port")
+    if not macs and not name:
+        line.fail("nothing is heard", "write hears DEVICE:PORT MAC, or neighbour=NAME port=PORT")
+    heard = [Seen(mac=mac_address(text), vid=vid, origins=line.origins) for text in macs]
+    return (*heard, *([Seen(neighbour=name, neighbour_port=port, origins=line.origins)] if name else []))

@@ -13,6 +13,8 @@ from vlancheck.evidence import assumed
 from vlancheck.findings.case import Case
 from vlancheck.notation.parsing import Notation
 from vlancheck.notation.words import Line
+from vlancheck.reconciliation.reconcile import reconcile
+from vlancheck.reconciliation.sightings import Row, Sighted
 from vlancheck.site.anchors import Anchor, AnchorKind
 from vlancheck.site.boxes import Occupancy, Occupied
 from vlancheck.site.endpoints import endpoint_kinds
@@ -54,10 +56,17 @@ def case(notation: Notation, before: Notation | None = None) -> Case:
     if before is None:
         return made
     was = case(before)
-    compared = compare(
-        _side(was), _side(made), map(_meant, ordered.meant), sign=lambda at: must_sign(was.ground, was.endpoints, at)
-    )
-    return replace(made, comparison=compared)
+    sides = _side(was), _side(made)
+    compared = compare(*sides, map(_meant, ordered.meant), sign=lambda at: must_sign(was.ground, was.endpoints, at))
+    moves = reconcile(_sighted(was, sides[0]), _sighted(made, sides[1]))
+    return replace(made, comparison=compared, moves=moves)
+
+
+def _sighted(case: Case, side: Side) -> Sighted:
+    """Return the survey as evidence about cords asks for it: `serves` and `link` lines are its rows."""
+    rows = [Row(side.anchors[place].name, (place,), one.origins) for place, one in case.endpoints.items()]
+    rows += [Row(one, (one, other), origins) for one, other, origins in case.cords]
+    return Sighted(side, case.devices, case.cords, tuple(rows), case.endpoints, frozenset(case.stale))
 
 
 def _side(case: Case) -> Side:

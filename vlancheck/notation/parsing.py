@@ -87,6 +87,7 @@ class _Reader:
             "variant": self._variant,
             "configured": self._configured,
             "setting": self._setting,
+            "hears": self._hears,
             "unread": self._unread,
             **self.ordered.statements,
         }
@@ -234,6 +235,15 @@ class _Reader:
                 box.settings[key] = Fact(UNKNOWN if value == "?" else said(value, line), line.origins)
 
         self.later.append((_place(line), put, line))
+
+    def _hears(self, line: Line) -> None:
+        found = read.seen(line)
+
+        def put(box: _Box, name: str) -> None:
+            _need(box, name, "port", line)
+            box.ports[name] = replace(box.ports[name], seen=(*box.ports[name].seen, *found))
+
+        self.later.append((_port_place(line), put, line))
 
     def _unread(self, line: Line) -> None:
         found = Fields(line, 2, read.UNREAD)

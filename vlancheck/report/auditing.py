@@ -12,7 +12,7 @@ from vlancheck.evidence import Kind
 from vlancheck.findings.finding import Finding, Severity, Where
 from vlancheck.findings.grouping import effect_of_change
 from vlancheck.outcome import Report
-from vlancheck.report import origins, wording
+from vlancheck.report import moved, origins, wording
 from vlancheck.verdicts.verdict import Certainty, EndingVerdict, Leak, State, Verdict, Way
 
 _COLOURS = {
@@ -77,6 +77,11 @@ def text(report: Report, width: int = 80, colour: bool = False) -> str:
                 _verdict(page, verdict)
     if report.comparison is not None:
         _changes(page, report)
+    if report.moves is not None and (seen := list(moved.told(report.moves))):
+        page.put()
+        page.put(f"Seen since {report.before}, against the sheet")
+        for line in seen:
+            page.prose(line, 2, 4)
     if report.findings:
         page.put()
         page.put("Findings")

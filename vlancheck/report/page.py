@@ -13,7 +13,7 @@ from vlancheck.dot1q.model import Device, Unread
 from vlancheck.evidence import Kind, Origin, Origins
 from vlancheck.findings.finding import Finding, Severity, Where
 from vlancheck.outcome import CLEAN, FAULTY, Report
-from vlancheck.report import wording
+from vlancheck.report import moved, wording
 from vlancheck.report.markup import Child, document, element, table
 from vlancheck.report.open_answers import open_answers
 from vlancheck.report.pagestyle import STYLE
@@ -61,6 +61,8 @@ def _sections(report: Report) -> Iterator[Element | None]:
         yield _section("changes", f"Changes since {report.before}", *_changes(comparison))
         yield _section("sign", "Moved cords that somebody must sign for", *_to_sign(comparison.moves))
         yield _section("moved", "Other moved cords", *_moved(comparison.moves))
+    if report.moves is not None:
+        yield _section("proof", "What was seen, against the sheet", *moved.page_parts(report.moves))
     yield _section("unproven", "Unproven, and what would settle it", *_unproven(report))
     yield _section("unread", "Lines that were not read", *_unread(report.devices.values()))
     yield _section("seen", "No link when captured: test by hand", _listed(report.not_seen))

@@ -7,7 +7,6 @@ from collections.abc import Iterable, Mapping, Sequence
 from vlancheck.dot1q.model import Device, DeviceKind
 from vlancheck.evidence import Origins, join
 from vlancheck.places import split_place
-from vlancheck.site.chains import Chain
 
 
 def sightings(devices: Iterable[Device]) -> dict[str, Origins]:
@@ -23,13 +22,13 @@ def sightings(devices: Iterable[Device]) -> dict[str, Origins]:
 class Addresses:
     """Finds the ports at which addresses were learned."""
 
-    def __init__(self, devices: Mapping[str, Device], chains: Iterable[Chain]) -> None:
-        """Take the boxes and the cords between them."""
+    def __init__(self, devices: Mapping[str, Device], cords: Iterable[Sequence[str]]) -> None:
+        """Take the boxes and the ports (DEVICE:PORT) that cords join; a cord of less than two is passed over."""
         self._devices = devices
         self._peers: dict[str, str] = {}
-        for chain in chains:
-            if len(chain.ports) == 2:
-                one, other = chain.ports
+        for ports in cords:
+            if len(ports) == 2:
+                one, other = ports
                 self._peers |= {one: other, other: one}
         self._switches = {name.casefold() for name, box in devices.items() if box.kind is DeviceKind.BRIDGE}
         self._places: dict[str, dict[str, Origins]] = {}
@@ -51,10 +50,10 @@ class Addresses:
         here: dict[str, Origins] = {}
         leading: dict[str, Origins] = {}
         for place, origins in self._places.get(mac, {}).items():
-            (leading if self._leads_on(place) else here)[place] = origins
+            (leading if self.leads_on(place) else here)[place] = origins
         return here, leading
 
-    def _leads_on(self, place: str) -> bool:
+    def leads_on(self, place: str) -> bool:
         """Tell whether a port, or a member of the bundle that it is, leads to another switch."""
         name, port = split_place(place)
         ports = self._devices[name].ports

@@ -151,7 +151,7 @@ class Spots:
 
     @cached_property
     def _addresses(self) -> Addresses:
-        return Addresses(self.ports.devices, self.chains)
+        return Addresses(self.ports.devices, (chain.ports for chain in self.chains))
 
     def _mac(self, text: str, mac: str) -> tuple[Spot, ...]:
         """Return the ports at which an address hangs; a port that leads to another switch only passes it on."""
