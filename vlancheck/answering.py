@@ -49,7 +49,7 @@ def verified(site: Site, before: Survey, after: Survey) -> Report:
     comparison = compare(was.side, now.side, now.meant, _repaired(was, now), was.must_sign)
     again = before.files.captures != after.files.captures  # else nothing was seen since
     moves = reconcile(was.sighted(), now.sighted(trusted=again))
-    case = replace(now.case, comparison=comparison, moves=moves)
+    case = replace(now.case, comparison=comparison, moves=moves, earlier=was.case, was=now.was)
     return _report(now, case, before.name, comparison, remarks)
 
 
@@ -85,6 +85,7 @@ class Judged:
             boxes.doubts,
             analog=boxes.analog,
             stale=self.survey.distrusted,
+            typed=frozenset(self.survey.reading.typed),
         )
 
     @cached_property
@@ -92,7 +93,7 @@ class Judged:
         """The survey as a comparison looks at it."""
         boxes, network = self.survey.boxes, self.survey.network
         known = anchors(boxes, network.boundary)
-        return Side(self.case.ground, known, self.needed, self._was, self._gone)
+        return Side(self.case.ground, known, self.needed, self.was, self._gone)
 
     @cached_property
     def needed(self) -> dict[str, int]:
@@ -144,7 +145,8 @@ class Judged:
         """Return why somebody must sign when the cord at a port was moved away; "" when nobody must."""
         return must_sign(self.case.ground, self.survey.boxes.endpoints, place)
 
-    def _was(self, place: str) -> str:
+    def was(self, place: str) -> str:
+        """Return the name of a port before the renamings of this survey."""
         boxes = self.survey.boxes
         if place in boxes.before:
             return boxes.before[place]

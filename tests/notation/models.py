@@ -27,6 +27,7 @@ from vlancheck.dot1q.model import (
     TagMatch,
     Unread,
 )
+from vlancheck.dot1q.properties import Property
 from vlancheck.dot1q.tags import C_TAG, S_TAG
 from vlancheck.evidence import UNKNOWN, Cover, Fact, State, assumed
 from vlancheck.notation.fields import TREES
@@ -56,6 +57,7 @@ NAMES = st.one_of(
     st.sampled_from(["1", "2", "3", "Gi1/0/1", "ether1", "vlan10", "po1"]),
     TEXTS.filter(lambda name: bool(name) and name == name.strip()),
 )
+SET = st.one_of(TEXTS, st.just(UNKNOWN)).map(lambda value: Fact(value, SAID))  # what a property is set to
 DEVICE_NAMES = st.one_of(st.sampled_from(["sw1", "SW-2", "Ä 1"]), NAMES.filter(lambda name: ":" not in name))
 
 VIDS = st.one_of(st.sampled_from([1, 10, 20, 4094]), st.integers(1, 4094), st.sampled_from([0, 4095, 4096, 70000]))
@@ -185,6 +187,7 @@ def ports(draw: st.DrawFn, name: str) -> Port:
         bundle_mode=draw(TEXTS),
         negotiation=draw(st.one_of(st.none(), negotiations(name, NAMES))),
         description=draw(TEXTS),
+        properties=draw(st.dictionaries(st.sampled_from(Property), SET, max_size=3)),
         configured=draw(st.one_of(st.none(), bridge_ports(name, name, "").map(asked))),
         origins=SAID,
     )

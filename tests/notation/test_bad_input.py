@@ -32,6 +32,16 @@ BAD = {
     "port without a name": ("port sw1: pvid=10", 1, "'sw1:' is no port", "write DEVICE:PORT"),
     "blank at the end": ('port "sw1:1 " pvid=10', 1, "'sw1:1 ' is no port", "blank"),
     "device with a port": ("device sw1:1", 1, "'sw1:1' is no name of a device", "device NAME"),
+    # properties
+    "unknown property": (
+        "port sw1:1\nset sw1:1 stickymac=yes",
+        2,
+        "there is no field 'stickymac'",
+        "nearest: sticky-mac",
+    ),
+    "nothing set": ("port sw1:1\nset sw1:1", 2, "the line sets nothing", "PROPERTY=VALUE"),
+    "set twice": ("port sw1:1\nset sw1:1 edge=yes\nset sw1:1 edge=no", 3, "is there already, on line 2", "keep one"),
+    "no port to set": ("device sw1\nset sw1:1 edge=yes", 2, "sw1 has no port '1'", "`port` line"),
     # VIDs
     "VID 0": ("port sw1:1 pvid=0", 1, "pvid: '0' is not a VID; a tag carries 1 to 4094", "pvid=0"),
     "VID 4095": ("port sw1:1 pvid=4095", 1, "pvid: '4095' is not a VID", "pvid=4095"),

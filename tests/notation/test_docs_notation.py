@@ -16,7 +16,20 @@ from vlancheck.notation.expect import check
 from vlancheck.notation.judged import case
 from vlancheck.notation.parsing import _Reader
 
-GROUPS = ("DEVICE", "BRIDGE", "PORT", "RELAY", "BRIDGE_PORT", "END", "ROW", "NEGOTIATE", "VARIANT", "UNREAD", "HEARS")
+GROUPS = (
+    "DEVICE",
+    "BRIDGE",
+    "PORT",
+    "RELAY",
+    "BRIDGE_PORT",
+    "END",
+    "ROW",
+    "NEGOTIATE",
+    "VARIANT",
+    "UNREAD",
+    "HEARS",
+    "PROPERTIES",
+)
 PAGE = Path(__file__).parents[2] / "docs" / "notation.md"
 TEXT = PAGE.read_text(encoding="utf-8")
 

@@ -54,6 +54,10 @@ class Causes:
     def _cause(self, one: Difference) -> tuple[Spot, Place]:
         here, there = (self.after, self.before) if one.after is None else (self.before, self.after)
         if one.kind is Kind.RETAGGED:
+            sent = _lowest(one.tpids, one.value)
+            vids = [side.ground.reasons.first_vid(side.place[one.sender], sent) for side in (self.before, self.after)]
+            if vids[0] != vids[1] and not self._still_heard(one, sent):
+                return self._edge(one.sender, _classified(sent, *vids))
             return self._edge(one.receiver, "the frames arrive in other tags")
         for anchor in (one.sender, one.receiver):
             for side in (self.before, self.after):
@@ -88,10 +92,7 @@ class Causes:
         vids = [side.ground.reasons.first_vid(side.place[one.sender], sent) for side in (here, there)]
         if vids[0] != vids[1] and not self._still_heard(one, sent):
             old, new = vids if there is not self.before else (vids[1], vids[0])
-            words = f"{_called(sent)} is {'not ' if new is None else ''}taken there now"
-            if None not in (old, new):
-                words = f"{_called(sent)} is in VLAN {new} there now, not in {old}"
-            return self._edge(one.sender, words)
+            return self._edge(one.sender, _classified(sent, old, new))
         if path and path[-1].way == "out" and not _in_vlan(here, here.place[one.receiver], path[-1].vid):
             now = "no longer" if there is self.before else "now"
             return self._edge(one.receiver, f"it is {now} in VLAN {path[-1].vid}")
@@ -109,12 +110,12 @@ class Causes:
         return any(step.what is What.ENTERS and step.vid == hop.vid for step in walked.steps)
 
     def _still_heard(self, one: Difference, sent: Frame) -> bool:
-        """Tell whether the frame reaches any other anchor in both surveys: then the sender is not the cause."""
+        """Tell whether the frame reaches another anchor alike in both surveys: then the sender is not the cause."""
         heard = []
         for side in (self.before, self.after):
             walked = side.ground.reasons.walk(side.place[one.sender], sent)
-            heard.append({side.anchors[d.port] for d in walked.deliveries if d.port in side.anchors})
-        return bool((heard[0] & heard[1]) - {one.sender})
+            heard.append({(side.anchors[d.port], d.frame) for d in walked.deliveries if d.port in side.anchors})
+        return any(anchor != one.sender for anchor, _ in heard[0] & heard[1])
 
     def _edge(self, anchor: Anchor, words: str) -> tuple[Spot, Place]:
         place = self.after.place.get(anchor, self.before.place.get(anchor, ""))
@@ -232,6 +233,13 @@ class Causes:
             if place in side.ground.network.handoffs or place in side.ground.held:
                 return True
         return False
+
+
+def _classified(sent: Frame, old: int | None, new: int | None) -> str:
+    """Return what a sender's port does with a frame now that it did not do before."""
+    if old is None or new is None:
+        return f"{_called(sent)} is {'not ' if new is None else ''}taken there now"
+    return f"{_called(sent)} is in VLAN {new} there now, not in {old}"
 
 
 def _in_vlan(side: Side, place: str, vid: int | None) -> bool:

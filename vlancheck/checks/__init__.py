@@ -1,7 +1,8 @@
 """Everything that can be wrong, one file a check; its docstring is its manual page and its examples are its test.
 
 A check module has a docstring (the manual page), `CODE`, `NAME`, and `find(case)`, which yields findings.  One that
-tells effects where no other check found the cause says `GENERAL = 1`, or 2 when findings of the first may explain it.
+tells effects where no other check found the cause says `GENERAL = 1`, or more when findings of a lower rank may
+explain it.
 """
 
 from __future__ import annotations

@@ -45,7 +45,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from vlancheck.dot1q.model import BridgePort, Device, DeviceKind
-from vlancheck.findings.bundled import Member, bundle_members
+from vlancheck.findings.bundled import Member, bundle_members, torn_bundles
 from vlancheck.findings.case import Case
 from vlancheck.findings.finding import Finding, Severity, Where, evidence
 from vlancheck.places import split_place
@@ -60,8 +60,9 @@ def find(case: Case) -> Iterator[Finding]:
     """Yield one finding for every two bundles, or bundle and device, whose cords do not join, or whose modes mix."""
     members = tuple(bundle_members(case))
     broken: dict[frozenset[str], list[Member]] = {}
+    torn = torn_bundles(members)  # a cord of one that leads to no bundle is told as that
     for one in members:
-        if one.far and not _joins(case, one):
+        if one.far and not _joins(case, one) and (one.far_bundle or one.bundle not in torn):
             broken.setdefault(frozenset((one.bundle, one.target)), []).append(one)
     told: set[str] = set()
     for several in broken.values():

@@ -51,7 +51,7 @@ from collections.abc import Iterator
 
 import networkx as nx
 
-from vlancheck.findings.bundled import Member, bundle_members
+from vlancheck.findings.bundled import Member, bundle_members, torn_bundles
 from vlancheck.findings.case import Case
 from vlancheck.findings.finding import Finding, Severity, Where, evidence
 
@@ -62,10 +62,7 @@ NAME = "A bundle leads to two places"
 def find(case: Case) -> Iterator[Finding]:
     """Yield one finding for all bundles that are torn and hang together."""
     members = [one for one in bundle_members(case) if one.far]
-    targets: dict[str, set[str]] = {}
-    for one in members:
-        targets.setdefault(one.bundle, set()).add(one.target)
-    torn = {bundle for bundle, several in targets.items() if len(several) > 1}
+    torn = torn_bundles(members)
     graph: nx.Graph[str] = nx.Graph()
     graph.add_nodes_from(torn)
     graph.add_edges_from((one.bundle, one.far_bundle) for one in members if {one.bundle, one.far_bundle} <= torn)

@@ -50,7 +50,7 @@ from vlancheck.places import split_place
 
 CODE = "C101"
 NAME = "Carried otherwise than before"
-GENERAL = 2
+GENERAL = 3
 _SHOWN = 4  # ports that a headline names
 
 

@@ -55,6 +55,7 @@ from collections.abc import Iterator
 from vlancheck.findings.case import Case
 from vlancheck.findings.ends import PlainEnd, plain_ends
 from vlancheck.findings.finding import Finding, Severity, evidence
+from vlancheck.findings.pasted import replaced
 from vlancheck.vids import first, text
 
 CODE = "L101"
@@ -63,13 +64,14 @@ NAME = "The lists of a link disagree"
 
 def find(case: Case) -> Iterator[Finding]:
     """Yield one finding for every end of a link that lacks what its other end carries and both sides need."""
+    made_anew = {one.place: one.lost for one in replaced(case)}  # another check tells of these
     for link in case.links():
         ends = plain_ends(case, link)
         if ends is None or ends[0].access or ends[1].access:
             continue
         needed = case.needed_across(link)
         for lacking, other in (ends, ends[::-1]):
-            wanted = other.tags & needed & ~lacking.port.untagged.possible
+            wanted = other.tags & needed & ~lacking.port.untagged.possible & ~made_anew.get(lacking.place, 0)
             refused, kept = wanted & lacking.refuses, wanted & lacking.keeps
             if refused | kept:
                 yield _finding(case, lacking, other, refused, kept)

@@ -66,4 +66,5 @@ def find(case: Case) -> Iterator[Finding]:
             why="the next power-off brings the saved configuration back; save it, or ask who wants which",
             where=tuple(where),
             at=frozenset(places or [device.name]),
+            cause=False,
         )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from vlancheck.findings.case import Case
@@ -38,6 +38,15 @@ def bundle_members(case: Case) -> Iterator[Member]:
                 there = far.get(place, "")
                 far_bundle = _bundle(case, there) if there else ""
                 yield Member(place, bundle, _mode(case, place), there, far_bundle, _mode(case, there) if there else "")
+
+
+def torn_bundles(members: Iterable[Member]) -> frozenset[str]:
+    """Return the bundles (DEVICE:PORT) whose cords do not all lead to one bundle, or one device."""
+    targets: dict[str, set[str]] = {}
+    for one in members:
+        if one.far:
+            targets.setdefault(one.bundle, set()).add(one.target)
+    return frozenset(bundle for bundle, several in targets.items() if len(several) > 1)
 
 
 def _bundle(case: Case, place: str) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -43,6 +43,9 @@ class Case:
     comparison: Comparison | None = None  # with an earlier survey, where there is one
     moves: Reconciled | None = None  # what was seen in both, held against the sheet; None without an earlier one
     stale: Mapping[str, Origins] = field(default_factory=dict)  # device -> why its captures prove nothing
+    typed: frozenset[str] = frozenset()  # DEVICE:PORT that lines to be pasted change
+    earlier: Case | None = None  # the survey it is compared with, where there is one
+    was: Callable[[str], str] = str  # DEVICE:PORT -> its name in the earlier survey
 
     @property
     def network(self) -> Network:
@@ -103,6 +106,16 @@ class Case:
         """Tell whether a bridge classifies the frames of a port."""
         device, port = split_place(place)
         return any(bridge_port.port == port for bridge_port in self.network.devices[device].bridge_ports.values())
+
+    def port(self, place: str) -> Port | None:
+        """Return a port as it was read, a member of a bundle for itself; None where there is none."""
+        device, port = split_place(place)
+        return self.devices[device].ports.get(port) if device in self.devices else None
+
+    @cached_property
+    def cord_at(self) -> Mapping[str, Link]:
+        """The cords, by the ports at either end."""
+        return {place: cord for cord in self.cords for place in (cord.one, cord.other)}
 
     def named_at(self, place: str) -> Origins:
         """Return where the text names a port."""

@@ -48,7 +48,7 @@ def grouped(case: Case, found: Iterable[Finding], general: Mapping[str, int]) ->
             if host is None:
                 kept.append(replace(one, effects=tuple(left)))
             else:
-                kept[host] = _with(kept[host], left)
+                kept[host] = _with(kept[host], left, needed=one.severity is Severity.ERROR)
     return in_order(_merged(kept))
 
 
@@ -118,11 +118,11 @@ def _explains(case: Case, finding: Finding, spot: tuple[str, int | None]) -> boo
     return not finding.at.isdisjoint(names)
 
 
-def _with(finding: Finding, effects: list[str]) -> Finding:
+def _with(finding: Finding, effects: list[str], *, needed: bool = True) -> Finding:
     if not effects:
         return finding
     joined = tuple(dict.fromkeys((*finding.effects, *effects)))
-    return replace(finding, effects=joined, severity=Severity.ERROR)
+    return replace(finding, effects=joined, severity=Severity.ERROR if needed else finding.severity)
 
 
 def _merged(found: Sequence[Finding]) -> list[Finding]:

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from vlancheck.dot1q.model import BridgePort, Device, DeviceKind, End, PortKind
+from vlancheck.dot1q.properties import Property
+from vlancheck.evidence import Fact
 from vlancheck.notation.claims import Expectation, Finding
 from vlancheck.places import split_place
 
@@ -22,6 +24,22 @@ _PREFIX = {
     DeviceKind.PANEL: "panel",
 }
 _KEPT_SETTINGS = frozenset({"bundle-alone"})  # the settings that decide where a frame goes; none holds a name
+
+
+# Properties that may hold a name, an address or a place.
+_PRIVATE = frozenset(
+    {
+        Property.STICKY_MAC,
+        Property.STATIC_MAC,
+        Property.OPTION_82,
+        Property.FILTER,
+        Property.LOCATION,
+        Property.VOICE,
+        Property.AUTHENTICATION,
+        Property.STORM_LIMIT,
+        Property.PRIORITY_TRUST,
+    }
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,6 +96,10 @@ class Renaming:
     def keeps(self, setting: str) -> bool:
         """Tell whether a setting of a box is written."""
         return not self.hides or setting in _KEPT_SETTINGS
+
+    def properties(self, found: Mapping[Property, Fact[str]]) -> list[tuple[Property, Fact[str]]]:
+        """Return the properties of a port that are written, in their order."""
+        return [(key, found[key]) for key in Property if key in found and not (self.hides and key in _PRIVATE)]
 
     def expectation(self, expectation: Expectation) -> Expectation:
         """Return the expectation with new names."""

@@ -26,6 +26,7 @@ from vlancheck.dot1q.model import (
     Seen,
     TagMatch,
 )
+from vlancheck.dot1q.properties import Property
 from vlancheck.dot1q.tags import C_TAG
 from vlancheck.evidence import UNKNOWN, Cover, Fact, Unknown, assumed
 from vlancheck.notation import sets
@@ -58,6 +59,7 @@ NEGOTIATE = ("protocol", "mode", "alone", "outcomes")
 VARIANT = ("name", "on", *RELAY, "up")
 UNREAD = ("text", "matters", "why")
 HEARS = ("vid", "neighbour", "port")
+PROPERTIES = tuple(str(one) for one in Property)
 
 TREES = ("per-vlan", "one-tree", "mst", "off", "unknown")
 ALL_EXIST = Cover.of(EVERY, assumed("no `bridge` line says which VLANs this bridge has; it is taken to have all"))
@@ -191,6 +193,12 @@ def bridge(name: str, fields: Fields) -> Bridge:
         active=fields.cover("active", ALL_ACTIVE),
         spanning_tree=fields.fact("tree", _tree, TREE_UNKNOWN),
     )
+
+
+def properties(fields: Fields) -> dict[Property, Fact[str]]:
+    """Return what a `set` line sets a port to."""
+    unknown: Fact[str] = Fact(UNKNOWN, fields.line.origins)
+    return {Property(key): fields.fact(key, lambda text: said(text, fields.line), unknown) for key in fields.raw}
 
 
 def row(fields: Fields) -> Rewrite:

@@ -52,14 +52,24 @@ def case(notation: Notation, before: Notation | None = None) -> Case:
         for place, words, origins in ordered.contradictions
     )
     doubts = tuple(Doubt(words, origins) for words, origins in ordered.doubtful)
-    made = Case(ground, devices, links, verdicts, endpoints, contradictions, doubts, stale=ordered.stale)
+    made = Case(
+        ground,
+        devices,
+        links,
+        verdicts,
+        endpoints,
+        contradictions,
+        doubts,
+        stale=ordered.stale,
+        typed=frozenset(ordered.typed),
+    )
     if before is None:
         return made
     was = case(before)
     sides = _side(was), _side(made)
     compared = compare(*sides, map(_meant, ordered.meant), sign=lambda at: must_sign(was.ground, was.endpoints, at))
     moves = reconcile(_sighted(was, sides[0]), _sighted(made, sides[1]))
-    return replace(made, comparison=compared, moves=moves)
+    return replace(made, comparison=compared, moves=moves, earlier=was)
 
 
 def _sighted(case: Case, side: Side) -> Sighted:

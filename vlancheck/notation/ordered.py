@@ -29,6 +29,7 @@ class Ordered:
     contradictions: list[tuple[str, str, Origins]] = field(default_factory=list)  # port, in words, the line
     doubtful: list[tuple[str, Origins]] = field(default_factory=list)  # rows nothing is made of: why, the line
     stale: dict[str, Origins] = field(default_factory=dict)  # device -> why its captures prove nothing
+    typed: list[str] = field(default_factory=list)  # DEVICE:PORT that planned lines change
     places: list[tuple[str, Line]] = field(default_factory=list)  # every DEVICE:PORT named, for whoever checks it
 
     @property
@@ -47,6 +48,7 @@ class Ordered:
             "serves": self._serves,
             "expected": self._expected,
             "stale": self._stale,
+            "typed": self._typed,
             "contradiction": self._contradiction,
             "doubtful": self._doubtful,
         }
@@ -135,6 +137,9 @@ class Ordered:
 
     def _unseen(self, line: Line) -> None:
         self.unknown += [self._place(word, line).place for word in _words(line)[1:]]
+
+    def _typed(self, line: Line) -> None:
+        self.typed += [self._place(word, line).place for word in _words(line)[1:]]
 
     def _keep(self, order: Order, line: Line) -> None:
         if order.name in self.orders:

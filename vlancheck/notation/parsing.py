@@ -5,7 +5,17 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 
-from vlancheck.dot1q.model import ADMIN_ASSUMED, Bridge, BridgePort, Device, DeviceKind, End, Port, Rewrite, Unread
+from vlancheck.dot1q.model import (
+    ADMIN_ASSUMED,
+    Bridge,
+    BridgePort,
+    Device,
+    DeviceKind,
+    End,
+    Port,
+    Rewrite,
+    Unread,
+)
 from vlancheck.evidence import UNKNOWN, Fact, Kind, Origin
 from vlancheck.notation import fields as read
 from vlancheck.notation.claims import Expectation, Finding, read_expectation, read_finding
@@ -86,6 +96,7 @@ class _Reader:
             "negotiate": self._negotiate,
             "variant": self._variant,
             "configured": self._configured,
+            "set": self._set,
             "setting": self._setting,
             "hears": self._hears,
             "unread": self._unread,
@@ -221,6 +232,18 @@ class _Reader:
             _once(box, "configured", name, line)
             made = read.bridge_port(name, name, found, up=ADMIN_ASSUMED)
             box.ports[name] = replace(box.ports[name], configured=made)
+
+        self.later.append((_port_place(line), put, line))
+
+    def _set(self, line: Line) -> None:
+        found = Fields(line, 2, read.PROPERTIES)
+        if not found.raw:
+            line.fail("the line sets nothing", "write set DEVICE:PORT PROPERTY=VALUE")
+
+        def put(box: _Box, name: str) -> None:
+            _need(box, name, "port", line)
+            _once(box, "properties", name, line)
+            box.ports[name] = replace(box.ports[name], properties=read.properties(found))
 
         self.later.append((_port_place(line), put, line))
 

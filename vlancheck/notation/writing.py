@@ -153,6 +153,9 @@ def _port(device: Device, box: str, port: Port, names: Renaming) -> Iterator[str
         yield from _rows(where, one)
     for end in ends:
         yield _end(device, box, end, names)
+    if told := names.properties(port.properties):
+        words = ((key, UNKNOWN_MARK if fact.value is UNKNOWN else quoted_name(fact.value)) for key, fact in told)
+        yield _line("set", place, *(f"{key}={value}" for key, value in words))
     if port.configured:
         yield _line("configured", place, *(_relay(device, port.configured, names) or ["pvid=none"]))
     if port.negotiation:

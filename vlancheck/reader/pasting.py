@@ -49,5 +49,7 @@ def all_pasted(
             known = ", ".join(sorted(set(facts) & set(boxes))) or "none"
             hint = f"a file of lines is called after its device; captured: {known}"
             raise CaptureError(f"lines for {name}, of which there is no configuration", file=file, hint=hint)
-        boxes[name], facts[name] = pasted(facts[name], name, sections)
+        made, facts[name] = pasted(facts[name], name, sections)
+        unsaved = {key: fact for key, fact in boxes[name].settings.items() if key.startswith("unsaved")}
+        boxes[name] = replace(made, settings={**unsaved, **made.settings})
     return tuple(boxes.values()), facts

@@ -7,7 +7,7 @@ from dataclasses import replace
 from types import MappingProxyType
 
 from vlancheck.dot1q.model import Device
-from vlancheck.evidence import Kind, Origin, Origins
+from vlancheck.evidence import Fact, Kind, Origin, Origins
 from vlancheck.places import split_place
 from vlancheck.site.boxes import Boxes, Cord, Occupancy, Occupied
 from vlancheck.site.chains import Chain, chains
@@ -61,6 +61,7 @@ def build(
     if earlier is not None:
         then = _Builder(declaration, read, earlier, survey, elsewhere, default_port).boxes(seen)
         moved = _moved(then, made)
+        made = _without_sightings(made, moved)
     bundles = {
         f"{device.name}:{port.name}": f"{device.name}:{port.bundle}"
         for device in made.devices.values()
@@ -283,6 +284,23 @@ def _moved(then: Boxes, now: Boxes) -> dict[str, str]:
         if ends[0] != ends[1]:
             changed[port] = f"the cord at {port} was moved"
     return changed
+
+
+def _without_sightings(boxes: Boxes, moved: Mapping[str, str]) -> Boxes:
+    """Return the boxes without what was seen at ports whose cord was moved after that: addresses, neighbours, link."""
+    devices = dict(boxes.devices)
+    for place, what in moved.items():
+        device, name = split_place(place)
+        port = devices[device].ports.get(name) if device in devices else None
+        if port is None:
+            continue
+        up = port.link.value is True and any(one.file for one in port.link.origins)
+        if port.seen or up:
+            link = Fact(True, (Origin(Kind.ASSUMED, f"{what} since its link was captured; it is taken as up"),))
+            fresh = replace(port, seen=(), link=link if up else port.link)
+            devices[device] = replace(devices[device], ports={**devices[device].ports, name: fresh})
+    seen = {place: origins for place, origins in boxes.plugs.seen.items() if place not in moved}
+    return replace(boxes, devices=devices, plugs=replace(boxes.plugs, seen=seen))
 
 
 def _cord(chain: Chain) -> Cord:

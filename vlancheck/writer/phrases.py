@@ -8,7 +8,7 @@ by one, what it has too much is taken out and what it lacks is put in.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from vlancheck.reader import Dialect
 from vlancheck.vids import members, of, ranges
@@ -132,7 +132,9 @@ def _by_mode(phrases: Phrases, now: PortPlan | None, wished: PortPlan) -> None:
         if wished.untagged is not None:
             phrases.say("native", of([wished.untagged]), port)
         return
-    _edits(phrases, now, wished)
+    if fresh := wished.tagged & ~now.tagged:  # first: a list that loses its last VID may come to mean all
+        phrases.say("allow", fresh, port)
+    _edits(phrases, replace(now, tagged=now.tagged | fresh), wished)
 
 
 def _one_by_one(phrases: Phrases, now: PortPlan | None, wished: PortPlan) -> None:
