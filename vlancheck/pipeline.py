@@ -27,6 +27,7 @@ from vlancheck.wiring import Link, Network, wire
 
 if TYPE_CHECKING:
     from vlancheck.moves.alike import Alikeness
+    from vlancheck.moves.mistakes import Mistakes
     from vlancheck.moves.worksheets.sheet import Book
     from vlancheck.outcome import Report
     from vlancheck.planning import Replanned
@@ -218,6 +219,12 @@ class Site:
         from vlancheck.planning import replanned
 
         return replanned(self, self.survey(survey))
+
+    def mistakes(self, survey: str = "as-planned") -> Mistakes:
+        """Return what every exchange of two cords of one survey would do; SiteError as above."""
+        from vlancheck.planning import mistaken
+
+        return mistaken(self, self.survey(survey))
 
 
 def open_site(folder: str | Path) -> Site:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from vlancheck.answering import Judged, verified
 from vlancheck.moves.alike import Alikeness, alike
+from vlancheck.moves.mistakes import Mistakes, mistakes
 from vlancheck.moves.plan import Plan, plan
 from vlancheck.outcome import Report
 from vlancheck.pipeline import Site, Survey
@@ -17,6 +18,11 @@ from vlancheck.site.sheet import Sheet
 def compared(site: Site, survey: Survey) -> Alikeness:
     """Return the ports of one survey by classes that are alike."""
     return alike(Judged(site, survey).side, survey.boxes)
+
+
+def mistaken(site: Site, survey: Survey) -> Mistakes:
+    """Return what every exchange of two cords of one survey would do, and every row that is off by one."""
+    return mistakes(Judged(site, survey).side, survey.boxes)
 
 
 @dataclass(frozen=True)

@@ -8,7 +8,8 @@ from pathlib import Path
 import pytest
 
 from moves.closets import DECLARED, Row, access, switch, write
-from vlancheck.moves.alike import AlikeClass, Alikeness, Cord
+from vlancheck.moves.alike import AlikeClass, Alikeness
+from vlancheck.moves.compared import Cord
 from vlancheck.pipeline import open_site
 
 

@@ -26,13 +26,15 @@ from vlancheck.evidence import Kind as OriginKind
 from vlancheck.evidence import State as CoverState
 from vlancheck.example import write_site
 from vlancheck.findings.finding import Severity
-from vlancheck.moves.alike import Cord
+from vlancheck.moves.compared import Cord
+from vlancheck.moves.harm import WORDS as HARMS
 from vlancheck.notation import parse
 from vlancheck.pipeline import open_site
 from vlancheck.reader.grouping import NoteKind
 from vlancheck.reconciliation.moved import MoveKind, Proof, Sureness
 from vlancheck.report import alike as alike_ports
 from vlancheck.report import collecting, families, patching, placing, reading, relation, walking
+from vlancheck.report import mistakes as slips
 from vlancheck.site.boxes import Occupancy
 from vlancheck.site.cordkinds import CordKind
 from vlancheck.site.endpoints import EndpointKind
@@ -48,7 +50,19 @@ from vlancheck.wiring import Link, Network, wire
 from .sites import EVERY_STATE, LOOP, open_closet, reports, write_closet
 
 Place = tuple[str | int, ...]
-NAMES = ("alike", "at", "carriage", "collect", "dialects", "patching", "read", "repatching", "report", "walk")
+NAMES = (
+    "alike",
+    "at",
+    "carriage",
+    "collect",
+    "dialects",
+    "mistakes",
+    "patching",
+    "read",
+    "repatching",
+    "report",
+    "walk",
+)
 ROUND = "port A:1 member=10\nport A:2 member=10\nport A:3 pvid=10 member=10 untagged=10\nlink A:1 A:2\n"
 GROWS = """\
 port A:1 pvid=10 member=10 untagged=10 tpids=none
@@ -122,6 +136,7 @@ def documents(closet: Path, tmp_path_factory: pytest.TempPathFactory) -> list[di
         ("at", closet, "C-2", "--survey", "as-left"),
         ("at", closet, "ACC-1:Gi0/5", "--survey", "as-left"),
         ("at", closet, "02:00:5e:00:00:01"),
+        ("mistakes", closet, "--survey", "as-found"),
         ("alike", closet),
         ("alike", closet, "--plan"),
         ("alike", longer := long_cords(tmp_path_factory.mktemp("long"))),
@@ -179,7 +194,7 @@ def test_every_schema_is_one_and_every_name_has_its_schema() -> None:
                 assert node["additionalProperties"] is False
                 assert set(node["required"]) | {"before"} >= set(node["properties"])
     told = {module.SCHEMA for module in (outcome, walking, relation, reading, placing, families, collecting, patching)}
-    told |= {alike_ports.SCHEMA, alike_ports.PLAN_SCHEMA}
+    told |= {alike_ports.SCHEMA, alike_ports.PLAN_SCHEMA, slips.SCHEMA}
     assert told == {schema(name)["properties"]["schema"]["const"] for name in NAMES}
 
 
@@ -295,6 +310,7 @@ CLOSED: dict[str, dict[str, set[str]]] = {
     "dialects": {},
     "collect": {},
     "alike": {"cord": {*Cord}},
+    "mistakes": {"harm": {*HARMS.values()}, "next_door": {*HARMS.values()}},
     "repatching": {},
     "patching": {"sense": {*Sense}, "kind": {*CordKind}, "endpoints": {*EndpointKind}, "clash": {*Clash}},
 }

@@ -15,6 +15,7 @@ from vlancheck.cli.demo import demo
 from vlancheck.cli.dialects import dialects
 from vlancheck.cli.explain import explain
 from vlancheck.cli.guard import guarded
+from vlancheck.cli.mistakes import mistakes
 from vlancheck.cli.patching import patching
 from vlancheck.cli.read import read
 from vlancheck.cli.sheets import sheets
@@ -33,6 +34,7 @@ EXAMPLES = """Say which VLAN tags a closet carries, drops, mismatches or leaks, 
     vlancheck verify my-site               is what was carried still carried
     vlancheck sheets my-site -o sheets     what to print for the night of the move
     vlancheck alike my-site                which cords may move freely
+    vlancheck mistakes my-site             which slips of the hand would hurt
     vlancheck at my-site PANEL-B:07        what hangs on this jack
     vlancheck walk my-site SORT-1:24 310   one frame, hop by hop
     vlancheck carriage my-site             where every frame goes
@@ -50,6 +52,7 @@ app.command()(guarded(audit))
 app.command()(guarded(verify))
 app.command()(guarded(sheets))
 app.command()(guarded(alike))
+app.command()(guarded(mistakes))
 app.command()(guarded(at))
 app.command()(guarded(walk))
 app.command()(guarded(carriage))

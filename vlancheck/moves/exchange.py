@@ -13,7 +13,7 @@ from typing import Any, NamedTuple
 
 from vlancheck.changes.side import EVERY_FRAME
 from vlancheck.dot1q.forward import World
-from vlancheck.dot1q.tags import Frame
+from vlancheck.dot1q.tags import C_TAG, Frame
 from vlancheck.verdicts.arriving import one_frame
 from vlancheck.walk.carriage import Carriage
 from vlancheck.walk.flood import What
@@ -35,6 +35,15 @@ class Difference(NamedTuple):
     first: bool  # the first of the two ports does; else the second
 
 
+class Way(NamedTuple):
+    """How frames get from a port to a third place, or from there."""
+
+    third: str  # DEVICE:PORT, one of those that every bridge treats alike
+    sends: bool  # the port sends and the third place hears; else the other way round
+    frame: Frame  # as it arrives; a VID below zero is the one it was sent with
+    sent: int  # the frames that are sent, as a set (bit 4095: untagged)
+
+
 class Open(NamedTuple):
     """A frame of which nobody knows what becomes."""
 
@@ -52,6 +61,7 @@ class _Unit:
     needs: int  # frames that matter here (bit 4095: untagged)
     guarded: bool  # every frame from here and to here matters
     key: Hashable = None  # ports with other keys are never exchanged; None: no candidate at all
+    counts: bool = True  # something is there that sends and hears
     open: Open | None = None  # where something unknown decides about frames that matter
 
 
@@ -67,15 +77,17 @@ class Exchange:
         guarded: Collection[str],
         *,
         exact: bool = False,
+        counts: Callable[[str], bool] = lambda place: True,
     ) -> None:
         """Take the carriage of `network`.
 
         `keys` has the candidates, boundary ports without a link, and what must be equal of two that are exchanged.
         `needs` are the frames that matter at a boundary port, and each of them matters at every candidate; `guarded`
-        are the ports where every frame does.  With `exact` every frame matters everywhere.
+        are the ports where every frame does.  With `exact` every frame matters everywhere.  What gets to and from a
+        port that does not count is not told by `ways`: nothing is plugged in there.
         """
         self._carriage = carriage
-        self._exact = exact
+        self._exact, self._handoffs = exact, network.handoffs
         self._worlds = (World.SURE,) if network.certain else (World.SURE, World.POSSIBLE)
         shared = EVERY_FRAME if exact else 0
         for place in keys:
@@ -85,12 +97,14 @@ class Exchange:
         known: dict[Hashable, _Unit] = {}
         for place in network.boundary:
             asked = EVERY_FRAME if exact else shared if place in keys else needs(place)
-            key = (carriage.speakers(place), keys.get(place), place in guarded, asked)
+            told = counts(place)
+            key = (carriage.speakers(place), keys.get(place), place in guarded, asked, told)
             if key not in known:
-                known[key] = _Unit(len(known), [], asked, place in guarded, keys.get(place))
+                known[key] = _Unit(len(known), [], asked, place in guarded, keys.get(place), told)
                 self._units.append(known[key])
             known[key].places.append(place)
             self._unit[place] = known[key]
+        self._ways: dict[tuple[int, int], frozenset[Way]] = {}
         self._among: dict[tuple[str, ...], list[_Unit]] = {}
         self._rows: list[dict[int, Entries]] = [self._row(unit) for unit in self._units]
         self._columns: list[dict[int, Entries]] = [{} for _ in self._units]
@@ -136,6 +150,47 @@ class Exchange:
                     frame = entry[3] if entry[2] is What.DELIVERED else None
                     assert frame is None or isinstance(frame, tuple)
                     yield Difference(sends, self._units[third].places[0], frame, entry in here)
+
+    def speaker(self, place: str) -> str:
+        """Return the port that stands for a boundary port and all that every bridge treats like it."""
+        return self._unit[place].places[0]
+
+    def counts(self, place: str) -> bool:
+        """Tell whether something is there that sends and hears."""
+        return self._unit[place].counts
+
+    def alone(self, place: str) -> bool:
+        """Tell whether no other port is treated like a boundary port."""
+        return len(self._unit[place].places) == 1
+
+    def ways(self, place: str, frames: int) -> frozenset[Way]:
+        """Return how frames of at most one tag certainly get from and to a port, those of `frames` alone.
+
+        Where several ports hear alike, one of them is told.
+        """
+        unit = self._unit[place]
+        key = unit.number, frames
+        if key not in self._ways:
+            found = list(self._sending(unit, frames))
+            for other, entries in self._columns[unit.number].items():
+                sender = self._units[other]
+                for tpids, frame, value in _plain(entries) if sender.counts else ():
+                    sent = value & sender.needs if tpids == (C_TAG,) and not self._carriers(sender) else value
+                    if hit := _arriving(tpids, frame, sent, frames):
+                        found.append(Way(sender.places[0], False, frame, hit))
+            self._ways[key] = frozenset(found)
+        return self._ways[key]
+
+    def _carriers(self, unit: _Unit) -> bool:
+        """Tell whether a carrier may send any frame there."""
+        return unit.places[0] in self._handoffs
+
+    def _sending(self, unit: _Unit, frames: int) -> Iterator[Way]:
+        for other, entries in self._rows[unit.number].items():
+            if 0 <= other < len(self._units) and self._units[other].counts:
+                for tpids, frame, value in _plain(entries):
+                    if tpids == (C_TAG,) and (hit := value & frames):
+                        yield Way(self._units[other].places[0], True, frame, hit)
 
     def _exchangeable(self, one: _Unit, other: _Unit) -> bool:
         if one.open or other.open:
@@ -205,7 +260,7 @@ class Exchange:
             if not (hit := self._matters(unit, other, tpids, copy, value)):
                 continue
             entry = (tpids, copy.what, copy.frame, copy.interface, hit)
-            if copy.among is not Among.SENDER:
+            if copy.among is not Among.SENDER and not (other is unit and len(unit.places) == 1):
                 yield other.number, entry
             if copy.among is not Among.OTHERS and other is unit:
                 yield _SELF, entry
@@ -238,6 +293,25 @@ class Exchange:
         if vid < 0:
             return sent & (TAGS & other.needs)
         return sent if other.needs >> vid & 1 else 0
+
+
+def _plain(entries: Entries) -> Iterator[tuple[tuple[int, ...], Frame, int]]:
+    """Yield what is certainly delivered of frames of at most one tag: their form, as what they arrive, and which."""
+    for world, tpids, what, frame, _, value in entries:
+        if world is World.SURE and what is What.DELIVERED and isinstance(value, int):
+            assert isinstance(tpids, tuple)
+            assert isinstance(frame, tuple)
+            yield tpids, frame, value
+
+
+def _arriving(tpids: tuple[int, ...], frame: Frame, value: int, frames: int) -> int:
+    """Return which sent frames arrive as one of `frames`."""
+    if not frame:
+        return value if frames & UNTAGGED else 0
+    if len(frame) > 1 or frame[0].tpid != C_TAG:
+        return 0
+    vid = frame[0].vid
+    return value & frames & TAGS if vid < 0 else value if frames >> vid & 1 else 0
 
 
 def _without(row: Mapping[int, Entries], numbers: Collection[int]) -> dict[int, Entries]:

@@ -11,7 +11,8 @@ import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from vlancheck.moves.alike import Alikeness, AlikePort, Cord
+from vlancheck.moves.alike import Alikeness
+from vlancheck.moves.compared import AlikePort, Cord
 from vlancheck.places import split_place
 from vlancheck.site.boxes import Boxes
 from vlancheck.site.chains import Chain

@@ -6,7 +6,8 @@ from collections.abc import Iterable
 from typing import Any
 
 from vlancheck.dot1q.properties import SHOWN
-from vlancheck.moves.alike import AlikeClass, Alikeness, AlikePort, Apart, Cord, vlan_words
+from vlancheck.moves.alike import AlikeClass, Alikeness
+from vlancheck.moves.compared import AlikePort, Apart, Cord, vlan_words
 from vlancheck.moves.plan import Shift
 from vlancheck.planning import Replanned
 from vlancheck.report.auditing import Page

@@ -1,0 +1,210 @@
+"""A cord in a port that is not its own in; how much that harms, by what is lost, what hears it, and settings, out."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator
+from dataclasses import dataclass
+from enum import IntEnum
+
+from vlancheck.changes.side import Side
+from vlancheck.dot1q.properties import Property
+from vlancheck.moves.compared import Compared
+from vlancheck.moves.exchange import Exchange, Way
+from vlancheck.site.endpoints import EndpointKind
+
+
+class Harm(IntEnum):
+    """What a mistake does, the least first."""
+
+    NONE = 0  # what is needed is carried as before
+    SEEN = 1  # whoever sits there sees it at once
+    UNKNOWN = 2  # something unread or missing decides
+    SILENT = 3  # nobody notices until the thing is needed
+    CARRIER = 4  # frames get to the carrier that must not, or from there
+    SITE = 5  # more than the cords themselves: the site is down, or a loop
+
+
+WORDS = {
+    Harm.NONE: "harmless",
+    Harm.SEEN: "seen at once by a user",
+    Harm.UNKNOWN: "not known",
+    Harm.SILENT: "silent until later",
+    Harm.CARRIER: "leaks toward the carrier",
+    Harm.SITE: "takes the site down",
+}
+
+# Somebody sits in front of these and complains; what else hangs on a cord fails when it is needed (common practice).
+_WATCHED = frozenset(
+    {
+        *(EndpointKind.PC, EndpointKind.PHONE, EndpointKind.PAYMENT, EndpointKind.DISPLAY),
+        *(EndpointKind.ACCESS_POINT, EndpointKind.SERVER, EndpointKind.PHONE_SYSTEM),
+    }
+)
+_POWERED = frozenset({EndpointKind.PHONE, EndpointKind.ACCESS_POINT, EndpointKind.CAMERA, EndpointKind.DOOR})
+# By these a port may shut, or drop all that the box sends.
+_SHUTS = frozenset(
+    {
+        *(Property.STICKY_MAC, Property.STATIC_MAC, Property.MAC_LIMIT, Property.ON_VIOLATION),
+        *(Property.AUTHENTICATION, Property.SOURCE_GUARD, Property.FILTER),
+    }
+)
+_OTHER = "the cord it is exchanged with"
+_NAMED = 2  # places that are told of those lost
+
+
+@dataclass(frozen=True, slots=True)
+class Leaf:
+    """A cord whose far end is walked no further."""
+
+    place: str  # DEVICE:PORT it is in
+    name: str  # panel port or jack it leads to; else the port
+    label: str  # of the cord
+    serves: str  # what hangs there, as written
+    kinds: frozenset[EndpointKind]  # what that is
+    needs: int  # frames that are needed there (bit 4095: untagged)
+    held: str = ""  # why it is a hold
+
+
+@dataclass(frozen=True, slots=True)
+class Effect:
+    """What becomes of one cord."""
+
+    harm: Harm
+    words: str  # in one sentence
+    lost: bool = False  # something that is needed does not get there any more
+
+
+class Effects:
+    """Says what becomes of a cord in another port."""
+
+    def __init__(self, exchange: Exchange, compared: Compared, side: Side) -> None:
+        """Take what every port sends and hears, and its settings."""
+        self._exchange, self._compared, self._side = exchange, compared, side
+        self._handoffs, self._held = side.ground.network.handoffs, side.ground.held
+        self._known: dict[tuple[str, str, frozenset[EndpointKind], int, str], Effect] = {}
+
+    def moved(self, leaf: Leaf, to: str) -> Effect:
+        """Return what becomes of a cord that is plugged into the port `to`."""
+        here, there = self._exchange.speaker(leaf.place), self._exchange.speaker(to)
+        key = here, there, leaf.kinds, leaf.needs, leaf.held
+        if here == there or key not in self._known:
+            effect = self._moved(leaf, to, here, there)
+            if here == there:
+                return effect  # ports of one speaker differ in their settings alone
+            self._known[key] = effect
+        return self._known[key]
+
+    def _moved(self, leaf: Leaf, to: str, here: str, there: str) -> Effect:
+        if leaf.place in self._handoffs:
+            return self._handoff(here, there, leaf)
+        before, after = self._ways(here, there, leaf)
+        lost, gained = list(before - after), list(after - before)
+        toward = [way for way in gained if way.third in self._handoffs and _more(way, before)]
+        if toward:
+            way = "reaches" if toward[0].sends else "hears"
+            return Effect(Harm.CARRIER, f"it {way} the handoff {self._called(toward[0].third)}")
+        settings = list(self._settings(leaf, to))
+        told = [self._told(lost, gained), *(words for _, words in settings)]
+        words = "; ".join(one for one in told if one)
+        if onto := [way for way in gained if way.third in self._held and _more(way, before)]:
+            return Effect(
+                Harm.SILENT, f"it hears or reaches {self._called(onto[0].third)}, a hold ({self._held[onto[0].third]})"
+            )
+        if leaf.held:
+            return Effect(Harm.SILENT, f"hold: {leaf.held}" + (f"; {words}" if words else ""), True)
+        if here != there and (self._exchange.undecided(here) or self._exchange.undecided(there)) and not lost:
+            return Effect(Harm.UNKNOWN, "something unread or missing decides what it reaches")
+        if lost:
+            return Effect(Harm.SEEN if leaf.kinds & _WATCHED else Harm.SILENT, words, True)
+        if gained:
+            return Effect(Harm.SILENT, words)
+        if settings:
+            return Effect(max(harm for harm, _ in settings), words)
+        return Effect(Harm.NONE, "")
+
+    def _ways(self, here: str, there: str, leaf: Leaf) -> tuple[frozenset[Way], frozenset[Way]]:
+        """Return how a cord's frames get about from its port and from the other one."""
+        if here == there:
+            return frozenset(), frozenset()
+        before, after = (self._exchange.ways(place, leaf.needs) for place in (here, there))
+        # The cord it is exchanged with is at the other port before, and at its own port after.
+        cord = self._exchange.counts(there)
+        return frozenset(self._across(before, there, cord)), frozenset(self._across(after, here, cord))
+
+    def _across(self, ways: Collection[Way], far: str, exchanged: bool) -> Iterator[Way]:
+        """Yield ways, those to and from the exchanged cord by themselves; `far` stands for all ports like its own."""
+        for way in ways:
+            if way.third == far and exchanged:
+                yield way._replace(third=_OTHER)
+            if way.third != far or not self._exchange.alone(far):
+                yield way
+
+    def _handoff(self, here: str, there: str, leaf: Leaf) -> Effect:
+        """Return what becomes of the carrier's cord."""
+        before, after = self._ways(here, there, leaf)
+        lost = {self._called(way.third) for way in before - after}
+        gained = {self._called(way.third) for way in after - before}
+        if lost:
+            return Effect(Harm.SITE, f"the carrier's frames no longer get to {_some(sorted(lost))}", True)
+        if gained:
+            return Effect(Harm.CARRIER, f"the carrier's frames get to {_some(sorted(gained))}")
+        return (
+            Effect(Harm.SITE, "the carrier's cord is in a port of another use")
+            if here != there
+            else Effect(Harm.NONE, "")
+        )
+
+    def _ends(self, place: str) -> bool:
+        return self._side.ground.network.only_ends(place)
+
+    def _called(self, place: str) -> str:
+        """Return what people call a boundary port: its jack or endpoint."""
+        anchor = self._side.anchors.get(place)
+        return anchor.name if anchor else place
+
+    def _settings(self, leaf: Leaf, to: str) -> Iterator[tuple[Harm, str]]:
+        """Yield what the settings of the other port do to what hangs at the cord."""
+        phone = EndpointKind.PHONE in leaf.kinds
+        if phone:
+            yield Harm.SILENT, "the place it tells for emergency calls may hang on its port"
+        if not self._compared.comparable(leaf.place) or not self._compared.comparable(to):
+            return
+        mine, theirs = dict(self._compared.facts(leaf.place)), dict(self._compared.facts(to))
+        for name in mine:
+            if mine[name] == theirs[name] or name in ("family", "kind of port", "VLANs", "private VLAN"):
+                continue
+            words = self._compared.differs(name, leaf.place, to)
+            if name in ("power of the box", Property.POWER, Property.SPARE_PAIRS):
+                if leaf.kinds & _POWERED:
+                    yield Harm.SEEN if leaf.kinds & _WATCHED else Harm.SILENT, words
+            elif name in (Property.VOICE, Property.LOCATION):
+                if phone:
+                    yield Harm.SILENT, words
+            elif name in _SHUTS:
+                yield Harm.SEEN if leaf.kinds & _WATCHED else Harm.SILENT, words
+            else:
+                yield Harm.SILENT, words
+
+    def _told(self, lost: list[Way], gained: list[Way]) -> str:
+        parts = []
+        for what, ways in (("loses", lost), ("hears or reaches", gained)):
+            # What frames end at comes first: a router tells more than one desk of many.
+            ends = {way.third: way.third == _OTHER or not self._ends(way.third) for way in ways}
+            places = [self._called(place) for place in sorted(ends, key=lambda place: (ends[place], place))]
+            if places:
+                parts.append(f"{what} {_some(places)}")
+        return ", ".join(parts)
+
+
+def _some(places: list[str]) -> str:
+    more = f" and {len(places) - _NAMED} more" if len(places) > _NAMED else ""
+    return f"{', '.join(places[:_NAMED])}{more}"
+
+
+def _more(way: Way, before: Collection[Way]) -> bool:
+    """Tell whether frames get that way that did not before."""
+    known = 0
+    for one in before:
+        if (one.third, one.sends, one.frame) == (way.third, way.sends, way.frame):
+            known |= one.sent
+    return bool(way.sent & ~known)

@@ -1,0 +1,179 @@
+"""Cords between boxes in; what it does when one of their ends is exchanged with another cord at the same box, out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from vlancheck.changes.side import Side
+from vlancheck.dot1q.forward import View, World
+from vlancheck.dot1q.model import DeviceKind
+from vlancheck.dot1q.tags import C_TAG, TAGS, UNTAGGED, Frame, Tag
+from vlancheck.moves.harm import Harm, Leaf
+from vlancheck.places import split_place
+from vlancheck.vids import members
+from vlancheck.walk.cycles import cycles
+from vlancheck.walk.flood import Flood, What, flood
+from vlancheck.walk.plant import Plant
+from vlancheck.walk.recorded import recorded
+
+_WITNESSES = 4  # VIDs of a cord that are followed
+_FRAMES = 4  # frames of a place that are tried as witnesses
+_SEVERAL = 2  # endpoints that hear or reach no more; with so many it is the site
+
+
+@dataclass(frozen=True, slots=True)
+class Tangle:
+    """An end of a cord between boxes that is exchanged with another cord."""
+
+    port: str  # DEVICE:PORT where the cord belongs
+    other: str  # DEVICE:PORT where it is instead
+    harm: Harm
+    words: str  # in one sentence
+    pairs: int = 1  # exchanges that this stands for: with each cord of which the same becomes
+
+
+@dataclass(frozen=True, slots=True)
+class _Witness:
+    """A frame that crosses a cord."""
+
+    sender: str  # DEVICE:PORT
+    frame: Frame  # as it is sent
+    vid: int  # relay VID in which it arrives or leaves at the port
+    heard: frozenset[str]  # boundary ports that hear it
+
+
+class Tangles:
+    """Tries exchanges at one box, by walks of frames that cross the cord."""
+
+    def __init__(self, side: Side, cells: Sequence[Sequence[Leaf]]) -> None:
+        """Take the survey, and its other cords by cells of which the same becomes."""
+        self.side, self.cells = side, cells
+        self.network = side.ground.network
+        self.plant: Plant = _sure(side)
+        self.leaves = {leaf.place: leaf for cell in cells for leaf in cell}
+        self.views: dict[str, tuple[View, ...]] = {
+            place: tuple(view for view in takers if isinstance(view, View))
+            for place, takers in self.plant.takers.items()
+        }
+
+    def all(self) -> Iterator[Tangle]:
+        """Yield every exchange of a cord between boxes with another one at a box of ours; alike ones are harmless."""
+        cords = [place for place in self.network.peer if self._movable(place)]
+        crossing = self._crossing(cords)
+        here: dict[str, list[str]] = {}
+        for place in cords:
+            here.setdefault(split_place(place)[0], []).append(place)
+        for device, places in here.items():
+            cells = [[leaf for leaf in cell if split_place(leaf.place)[0] == device] for cell in self.cells]
+            for number, place in enumerate(places):
+                for other in places[number + 1 :]:
+                    yield self._tried(place, other, 1, crossing)
+                for cell in cells:
+                    if cell:
+                        yield self._tried(place, cell[0].place, len(cell), crossing)
+
+    def _movable(self, place: str) -> bool:
+        """Tell whether the cord at a port of one of our bridges leads to another box."""
+        box = self.network.devices[split_place(place)[0]]
+        far = self.network.peer.get(place)
+        if box.kind is not DeviceKind.BRIDGE or box.owner == "carrier" or far is None:
+            return False
+        return place not in self.network.handoffs and far not in self.network.handoffs and place in self.plant.onward
+
+    def _tried(self, place: str, other: str, pairs: int, crossing: Mapping[str, list[_Witness]]) -> Tangle:
+        if _alike(self.views.get(place, ()), self.views.get(other, ())):
+            return Tangle(place, other, Harm.NONE, "the two ports do the same", pairs)
+        far, beyond = self.network.peer[place], self.network.peer.get(other, "")
+        joined = {other: far, far: other, place: beyond}
+        if beyond:
+            joined[beyond] = place
+        plant = recorded(self.plant, joined)
+        mine = self.views.get(other, ())
+        carried = 0
+        for view in mine:
+            carried |= view.member
+        several = sorted(crossing.get(place, ()), key=lambda one: carried >> one.vid & 1)[: _WITNESSES * 2]
+        worst = Tangle(place, other, Harm.NONE, "", pairs)
+        for witness in several:
+            after = flood(plant, witness.sender, witness.frame)
+            found = self._judged(witness, after, {place, other})
+            if found is not None and found[0] > worst.harm:
+                worst = Tangle(place, other, found[0], found[1], pairs)
+            if worst.harm is Harm.SITE:
+                return worst
+        leaf = self.leaves.get(other)
+        if leaf is not None and leaf.kinds and worst.harm < Harm.SILENT:
+            return Tangle(place, other, Harm.SILENT, f"{leaf.name} is in a port between boxes", pairs)
+        return worst
+
+    def _judged(self, witness: _Witness, after: Flood, moved: set[str]) -> tuple[Harm, str] | None:
+        if after.growing or self._round(after, moved):
+            return Harm.SITE, "a loop: frames go round for ever"
+        heard = {place for place, *_ in after.delivered} - moved - {witness.sender}
+        lost = sorted(place for place in witness.heard - moved - heard if self._wants(place, witness))
+        gained = heard - witness.heard
+        if toward := sorted(gained & self.network.handoffs):
+            return Harm.CARRIER, f"frames of {witness.sender} get to the handoff {toward[0]}"
+        whose = f"{witness.sender} is not heard any more at {lost[0]}" if lost else ""
+        if len(lost) >= _SEVERAL or any(self.network.only_ends(place) for place in (*lost, witness.sender) if lost):
+            return Harm.SITE, whose + (f" and {len(lost) - 1} more" if len(lost) > 1 else "")
+        if lost:
+            return Harm.SILENT, whose
+        return (Harm.SILENT, f"{witness.sender} is heard at {min(gained)}") if gained else None
+
+    def _round(self, after: Flood, moved: set[str]) -> bool:
+        """Tell whether copies go round by a port that was exchanged; rings that were there before are no news."""
+        return any(self.plant.place[state[0]] in moved for ring in cycles(after) for state in ring)
+
+    def _wants(self, place: str, witness: _Witness) -> bool:
+        return bool(self.side.needed.get(place, 0)) or place in self.network.handoffs or place == witness.sender
+
+    def _crossing(self, cords: Sequence[str]) -> dict[str, list[_Witness]]:
+        """Return for each cord frames that cross it, from either side, for a few VIDs."""
+        wanted = set(cords)
+        found: dict[str, list[_Witness]] = {}
+        seen: set[tuple[str, bool, int]] = set()
+        speakers: set[tuple[tuple[str, ...], int]] = set()
+        for place in self.network.boundary:
+            needs = self.side.needed.get(place, 0)
+            key = (self.side.ground.carried.carriage.speakers(place), needs)
+            if not needs or key in speakers:
+                continue
+            speakers.add(key)
+            for frame in _frames(needs):
+                walked = flood(self.plant, place, frame)
+                heard = frozenset(at for at, *_ in walked.delivered) - {place}
+                for event in walked.events:
+                    if event.place not in wanted or event.what not in (What.ENTERS, What.LEAVES):
+                        continue
+                    mark = (event.place, event.what is What.ENTERS, event.vid)
+                    several = found.setdefault(event.place, [])
+                    if mark not in seen and sum(one.vid == event.vid for one in several) < 2:
+                        seen.add(mark)
+                        several.append(_Witness(place, frame, event.vid, heard))
+        return found
+
+
+def _sure(side: Side) -> Plant:
+    from vlancheck.walk.walk import plant
+
+    return plant(side.ground.network, World.SURE)
+
+
+def _alike(one: tuple[View, ...], other: tuple[View, ...]) -> bool:
+    """Tell whether two ports of a bridge do the same with every frame."""
+    if len(one) != 1 or len(other) != 1:
+        return False
+    mine, theirs = one[0], other[0]
+    return all(getattr(mine, name) == getattr(theirs, name) for name in View.__slots__ if name != "name")
+
+
+def _frames(needs: int) -> Iterator[Frame]:
+    """Yield the untagged frame and a few tagged ones among those needed."""
+    if needs & UNTAGGED:
+        yield ()
+    for number, vid in enumerate(members(needs & TAGS)):
+        if number == _FRAMES:
+            return
+        yield (Tag(C_TAG, vid),)
