@@ -394,7 +394,7 @@ def test_a_deletion_that_finds_nothing_is_a_note() -> None:
     found = planned("delete interfaces ge-0/0/7 disable", f"{UNIT} vlan members blue")
 
     assert [(item.origin[0].line, item.why, item.matters) for item in found.unread] == [
-        (1, "no statement is there for it to act on", False)
+        (1, "nothing is there for it to act on", False)
     ]
     assert said(found) == (10, "10,20", "10")
 

@@ -53,7 +53,7 @@ sources:
     moments: 'no'
     rest: unread
     evidence: line
-    form: {stanzas: {headers: [p], ends: [e], comments: ['!'], literals: {a: same}, indented: 'yes'}}
+    form: {stanzas: {headers: [p], ends: [e], comments: ['!'], lone: exit, literals: {a: same}, indented: 'yes'}}
     macros:
       - deactivate
       - {deactivate: {}}
@@ -73,7 +73,7 @@ sources:
   - {name: four, form: {sections: {keys: {/a b: [c]}}}, templates: t.textfsm}
   - {name: five, form: {json: {key: k, each: [e], ranges: {low: high}, rows: 'no'}}, templates: t.textfsm}
   - name: seven
-    form: {records: {template: cisco_ios_show_vlan, key: vlan_id, rows: 'yes', each: [vlan_id]}}
+    form: {records: {template: cisco_ios_show_vlan, key: vlan_id, rows: 'yes', each: [vlan_id], wrapped: [interfaces]}}
     templates: t.textfsm
   - {name: nine, form: {json-tree: {lists: {a/b: c}}}, templates: t.textfsm}
   - {name: eight, form: oids, templates: t.textfsm}
@@ -113,7 +113,7 @@ meaning:
     - {spanning-tree: mst, because: a, source: b}
   ports:
     - {when: {set: filled}, what: end, on: word, inside: 'no', up: 'yes', link: word, assumed: a, settle: b}
-    - {bundle: word, bundle-mode: word, description: word, bridge: word, address: word}
+    - {when: {any: [word, set]}, bundle: word, bundle-mode: word, description: word, bridge: word, address: word}
     - {properties: {speed: word, sticky-mac: word}}
     - {seen: rows, negotiates: n, doubt: d, settle: e}
     - {pvid: vid, admit: {minus: [set, vid]}, member: {both: [set, vid]}, untagged: set, forwarding: set}

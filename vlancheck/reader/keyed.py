@@ -16,9 +16,8 @@ from dataclasses import dataclass, field
 from functools import cache
 
 from vlancheck.reader.pathlines import SEP, PathLine
-from vlancheck.reader.statements import Refused, Typed
+from vlancheck.reader.statements import NOTHING_THERE, Refused, Typed
 
-NOTHING_THERE = "no record is there for it to act on"
 TAKEN = "the device has such a record and takes no second one"
 _VERBS = ("add", "set", "remove", "disable", "enable", "unset", "reset", "move")
 _HEAD = re.compile(rf"(?P<path>/.*?) (?P<verb>{'|'.join(_VERBS)})(?P<rest> .*|$)")

@@ -14,7 +14,7 @@ from dataclasses import dataclass, field
 
 from vlancheck.reader.pathlines import PathLine, squeezed
 
-NOTHING_THERE = "no statement is there for it to act on"
+NOTHING_THERE = "nothing is there for it to act on"  # why a typed line changes nothing
 _WORD = re.compile(  # a word in quotes, a bracket of a list, a plain word
     r'"(?:[^"\\]|\\.)*"?|(?<!\S)\[|\](?!\S)|[^\s"]+?(?=\]?(?!\S)|")'
 )

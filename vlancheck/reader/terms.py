@@ -1,6 +1,6 @@
 """The two kinds of expression a dialect's meaning knows: conditions on facts, and sets of VIDs.
 
-    condition   FACT: value | [values] | present | absent | empty | filled
+    condition   FACT: value | [values] | present | absent | empty | filled, or any: [FACTS]
     set         FACT | VID or list of VIDs | all | none | every | [union] | {minus: [a, b]} | {both: [a, b]}
                 | {at-least: a} | {unknown: sentence}
 
@@ -83,10 +83,20 @@ class When:
     """Conditions that must all hold; none always do."""
 
     tests: tuple[Test, ...] = ()  # in the order written
+    any: tuple[tuple[str, str], ...] = ()  # facts, as prefix and word, of which a line wrote at least one; () nothing
 
     def holds(self, scopes: Scopes) -> Origins | None:
         """Return the evidence that they hold, or None when one does not."""
         why: Origins = ()
+        if self.any:
+            found = [
+                scope.written[word]
+                for prefix, word in self.any
+                if word in (scope := scopes.get(prefix, NOTHING)).written
+            ]
+            if not found:
+                return None
+            why = join(*(value.origins for value in found if isinstance(value, Fact)))
         for test in self.tests:
             prefix, name = test.name
             scope = scopes.get(prefix, NOTHING)
@@ -118,6 +128,10 @@ class When:
 
         `device` are the facts that lines wrote of its device.
         """
+        if self.any and not any(
+            prefix not in ("", "device") or word in (device if prefix else written) for prefix, word in self.any
+        ):
+            return False
         for test in self.tests:
             prefix, name = test.name
             if prefix in ("", "device") and test.asks in (Asks.PRESENT, Asks.ABSENT):
@@ -153,7 +167,12 @@ def make_when(params: Parameters, names: Names) -> When:
     """Return the conditions in the mapping `when` of a row."""
     inner = params.below("when")
     tests = []
+    one_of = tuple(names.split(word, inner) for word in inner.words("any"))
+    if inner.has("any") and len(one_of) < 2:
+        raise inner.error("`any` asks for one of several facts", hint="write FACT: present for one alone")
     for key in inner.written():
+        if key == "any":
+            continue
         wanted = frozenset(map(str, inner.words(key)))
         if not wanted:
             raise inner.error(f"{str(key)!r} asks for no value", key)
@@ -161,7 +180,7 @@ def make_when(params: Parameters, names: Names) -> When:
             raise inner.error(f"{min(word)!r} stands alone, not in a list", key)
         asks = Asks(min(wanted)) if wanted & _WORDS else Asks.VALUE
         tests.append(Test(names.split(key, inner), asks, wanted))
-    return When(tuple(tests))
+    return When(tuple(tests), one_of)
 
 
 # ---- sets --------------------------------------------------------------------------------------------------------

@@ -142,7 +142,7 @@ def _typed(gathered: Gathered, name: str, lines: Sequence[str]) -> tuple[Device,
     text = tuple(Line(number, line) for number, line in enumerate(lines, 1))
     after, facts = pasted(gathered, name, [Section(f"lines for {name}", "", "", text, None)])
     for missed in facts.missed:
-        if missed in gathered.missed or missed.why == NOTHING_THERE:
+        if missed in gathered.missed or (missed.why == NOTHING_THERE and not missed.matters):
             continue
         raise WriteError(f"{gathered.dialect.name} does not read {missed.line.text!r}")
     return after, facts

@@ -48,6 +48,7 @@ def make_form(name: str, params: Parameters) -> Form:
                 ends=params.patterns("ends"),
                 comments=params.patterns("comments"),
                 literals=params.pattern_pairs("literals"),
+                lone=params.patterns("lone"),
                 indented=params.flag("indented", default=True),
             )
         case "set-lines":
@@ -81,7 +82,9 @@ def make_form(name: str, params: Parameters) -> Form:
             each = tuple(map(str, params.words("each")))
             if each and not params.flag("rows", default=False):
                 raise params.error("`each` goes with `rows`")
-            return Records(template, key=params.word("key"), rows=params.flag("rows", default=False), each=each)
+            wrapped = tuple(map(str, params.words("wrapped")))
+            rows = params.flag("rows", default=False)
+            return Records(template, key=params.word("key"), rows=rows, each=each, wrapped=wrapped)
     raise params.unknown("form", name, FORMS)
 
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import io
 from bisect import bisect_right
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cache
 from importlib.util import find_spec
@@ -46,6 +46,7 @@ class Records:
     key: str  # column that names the record, in lower case
     rows: bool = False  # one path line a record, of all its columns
     each: tuple[str, ...] = ()  # with rows: columns whose items belong together, one path line for each place
+    wrapped: tuple[str, ...] = ()  # columns whose text goes on in lines below: its items are parts of one word
     _machine: _Machine | None = field(default=None, init=False, repr=False)  # made when first needed
 
     def __call__(self, lines: Sequence[Line]) -> Iterator[PathLine]:
@@ -54,7 +55,7 @@ class Records:
             self._machine = _Machine((_folder() / f"{self.template}.textfsm").read_text(encoding="utf-8"))
         made: list[PathLine] = []
         heads: list[tuple[int, PathLine]] = []
-        for record, places in self._machine.records(lines):
+        for record, places in self._machine.records(lines, self.wrapped):
             if not (name := record.get(self.key, "")):
                 continue
             above = places[self.key]
@@ -99,7 +100,9 @@ class _Machine(textfsm.TextFSM):  # type: ignore[misc]
         self._places: list[Mapping[str, Line]] = []
         self.told: set[int] = set()  # numbers of the lines from which something was taken
 
-    def records(self, lines: Sequence[Line]) -> Iterator[tuple[dict[str, str], Mapping[str, Line]]]:
+    def records(
+        self, lines: Sequence[Line], wrapped: Collection[str]
+    ) -> Iterator[tuple[dict[str, str], Mapping[str, Line]]]:
         """Yield each record, column by column in lower case, and the line of each; ValueError for an unknown line."""
         self.Reset()
         self._taken, self._places, self.told = {}, [], set()
@@ -117,7 +120,10 @@ class _Machine(textfsm.TextFSM):  # type: ignore[misc]
             self._AppendRecord()
         header = [str(name) for name in self.header]
         for record, places in zip(self._result, self._places, strict=True):
-            texts = {name.lower(): _text(value) for name, value in zip(header, record, strict=True)}
+            texts = {
+                name.lower(): _text(value, "" if name.lower() in wrapped else ",")
+                for name, value in zip(header, record, strict=True)
+            }
             yield texts, {name.lower(): places.get(name, self._line) for name in header}
 
     def _AssignVar(self, matched: object, value: str) -> None:
@@ -141,8 +147,8 @@ def _each(row: Mapping[str, str], columns: Sequence[str]) -> Iterator[Mapping[st
         yield row
 
 
-def _text(value: object) -> str:
-    """Return a column as text; a list's items with commas between them."""
+def _text(value: object, between: str) -> str:
+    """Return a column as text, "" for one that its line leaves out; a list's items with `between` between them."""
     if isinstance(value, list):
-        return ",".join(str(item).strip() for item in value)
-    return str(value).strip()
+        return between.join(_text(item, between) for item in value)
+    return "" if value is None else str(value).strip()

@@ -41,6 +41,7 @@ class Stanzas:
     ends: tuple[re.Pattern[str], ...] = ()  # whole lines that close the innermost stanza: `exit`, `!`
     comments: tuple[re.Pattern[str], ...] = ()  # lines that say nothing
     literals: tuple[tuple[re.Pattern[str], str], ...] = ()  # what opens text that is no configuration, and what ends it
+    lone: tuple[re.Pattern[str], ...] = ()  # those of `ends` that say something where they close nothing
     indented: bool = True  # False: bodies are told by `headers` and `ends` alone
 
     def __call__(self, lines: Sequence[Line]) -> Iterator[PathLine]:
@@ -70,13 +71,14 @@ class Stanzas:
                 yield PathLine(text, (line,), (), True)
                 continue
             if sort == "end":
+                alone = not stack and any(end.fullmatch(text) for end in self.lone)
                 while stack and indented and stack[-1][0] >= max(indent, 1):
                     stack.pop()
                 if stack:
                     stack.pop()
                 above = above[: len(stack)]
                 open_header = False
-                yield PathLine(text, (line,), (), True)
+                yield PathLine(text, (line,), (), not alone)
                 continue
             other = ""
             if sort == "header":
