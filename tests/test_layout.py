@@ -37,13 +37,13 @@ MAY_IMPORT = {
     "moves": {"vids", "evidence", "places", "dot1q", "site", "wiring", "walk", "verdicts", "changes", "findings"},
     "checks": {"vids", "evidence", "places", "dot1q", "site", "wiring", "walk", "verdicts", "findings", "changes"}
     | {"reconciliation"},
-    "outcome": {"vids", "evidence", "places", "dot1q", "verdicts", "changes", "reconciliation", "findings"},
+    "outcome": {"vids", "evidence", "places", "dot1q", "verdicts", "changes", "reconciliation", "findings", "moves"},
     "notation": {"vids", "errors", "evidence", "places", "dot1q", "site", "wiring", "walk", "verdicts", "changes"}
     | {"reconciliation", "findings"},
     "pipeline": {"errors", "evidence", "capture", "reader", "dot1q", "site", "wiring", "walk", "outcome", "answering"}
     | {"planning", "moves"},
-    "answering": {"evidence", "places", "dot1q", "site", "wiring", "verdicts", "changes", "findings", "checks"}
-    | {"outcome", "pipeline", "moves", "reconciliation"},
+    "answering": {"errors", "evidence", "places", "dot1q", "site", "wiring", "verdicts", "changes", "findings"}
+    | {"checks", "outcome", "pipeline", "moves", "reconciliation"},
     "planning": {"site", "moves", "outcome", "answering", "pipeline"},
     "report": {"vids", "errors", "evidence", "places", "dot1q", "reader", "site", "wiring", "walk", "pipeline"}
     | {"verdicts", "changes", "findings", "checks", "outcome", "moves", "planning", "reconciliation"},

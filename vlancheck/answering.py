@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -14,8 +14,10 @@ from vlancheck.changes.fresh import stale
 from vlancheck.changes.side import EVERY_FRAME, Side
 from vlancheck.changes.signing import must_sign
 from vlancheck.dot1q.tags import parse_frame
+from vlancheck.errors import UsageError
 from vlancheck.evidence import Origin, Origins
 from vlancheck.findings.case import Case
+from vlancheck.moves.progress import Progress, progress
 from vlancheck.moves.worksheets.book import book
 from vlancheck.moves.worksheets.scene import Scene
 from vlancheck.moves.worksheets.sheet import Book
@@ -26,7 +28,9 @@ from vlancheck.reconciliation.reconcile import reconcile
 from vlancheck.reconciliation.sightings import Row, Sighted
 from vlancheck.site.anchors import Anchor, AnchorKind, anchors
 from vlancheck.site.expected import Expected
+from vlancheck.site.places import PlaceError
 from vlancheck.site.spots import Spot
+from vlancheck.site.ticks import Tick
 from vlancheck.verdicts.declared import ground, orders
 from vlancheck.verdicts.judge import judge
 from vlancheck.verdicts.verdict import State, Verdict
@@ -39,14 +43,27 @@ def audited(site: Site, survey: Survey) -> Report:
     return _report(judged, judged.case)
 
 
-def verified(site: Site, before: Survey, after: Survey) -> Report:
-    """Return the report on `after` with every change against `before`."""
+def verified(
+    site: Site, before: Survey, after: Survey, ticks: Sequence[Tick] | None = None, only: Sequence[str] = ()
+) -> Report:
+    """Return the report on `after` with every change against `before`.
+
+    `ticks` are what people ticked so far, None where no file of them was given; `only` are places to look at alone.
+    Raises UsageError for one of these that is none.
+    """
     old_box = {new: old for old, new in _renamed_boxes(site, after).items()}
     distrusted, remarks = _stale(before, after, old_box)
     if distrusted:
         after = after.distrusting(distrusted)
-    was, now = Judged(site, before), Judged(site, after)
+    try:
+        done = progress(after.boxes, ticks, only)
+    except PlaceError as error:
+        raise UsageError(error.message, hint=error.hint) from error
+    was, now = Judged(site, before), Judged(site, after, done)
     comparison = compare(was.side, now.side, now.meant, _repaired(was, now), was.must_sign)
+    later = tuple((anchor, why) for anchor, why in comparison.open if not now.waits(anchor))
+    comparison = replace(comparison, open=later)
+    remarks = (*remarks, *done.remarks, *done.disagreeing(now.case.verdicts))
     again = before.files.captures != after.files.captures  # else nothing was seen since
     moves = reconcile(was.sighted(), now.sighted(trusted=again))
     case = replace(now.case, comparison=comparison, moves=moves, earlier=was.case, was=now.was)
@@ -60,12 +77,16 @@ def worksheets(site: Site, before: Survey, after: Survey, first: Iterable[str] =
     return book(site.name, scenes[0], scenes[1], named)
 
 
+_ALL_DONE = Progress()
+
+
 @dataclass(frozen=True)
 class Judged:
     """One survey with its verdicts."""
 
     site: Site  # it belongs to
     survey: Survey  # what was captured and declared
+    done: Progress = _ALL_DONE  # how far the night is that ends in it
 
     @cached_property
     def case(self) -> Case:
@@ -79,20 +100,20 @@ class Judged:
             base,
             boxes.devices,
             cords,
-            verdicts,
+            tuple(map(self.done.of, verdicts)),
             boxes.endpoints,
             boxes.contradictions,
             boxes.doubts,
             analog=boxes.analog,
             stale=self.survey.distrusted,
             typed=frozenset(self.survey.reading.typed),
+            failed=self.done.failed,
         )
 
     @cached_property
     def side(self) -> Side:
         """The survey as a comparison looks at it."""
-        boxes, network = self.survey.boxes, self.survey.network
-        known = anchors(boxes, network.boundary)
+        known = {place: anchor for place, anchor in self._every_anchor.items() if anchor not in self._put_off}
         return Side(self.case.ground, known, self.needed, self.was, self._gone)
 
     @cached_property
@@ -111,7 +132,11 @@ class Judged:
             self.side,
             case.devices,
             case.cords,
-            tuple(Row(row.name, row.places, row.row.origins) for row in boxes.rows if row.places),
+            tuple(
+                Row(row.name, row.places, row.row.origins)
+                for row in boxes.rows
+                if row.places and not self.done.why_not(row.name, *row.places)
+            ),
             case.endpoints,
             frozenset(case.stale) if trusted else frozenset(case.devices),
             self._taken,
@@ -139,7 +164,22 @@ class Judged:
         """The changes that site.yaml says are meant."""
         for one in self.survey.boxes.placed.expected:
             for spot in one.spots:
-                yield _meant(one.declared, spot, self.case)
+                if not self.done.why_not(spot.name, *spot.places):
+                    yield _meant(one.declared, spot, self.case)
+
+    def waits(self, anchor: Anchor) -> bool:
+        """Tell whether an anchor is not compared since what it stands for is not done yet."""
+        return anchor in self._put_off or (anchor.kind is AnchorKind.JACK and bool(self.done.why_not(anchor.name)))
+
+    @cached_property
+    def _every_anchor(self) -> dict[str, Anchor]:
+        return anchors(self.survey.boxes, self.survey.network.boundary)
+
+    @cached_property
+    def _put_off(self) -> frozenset[Anchor]:
+        """The anchors of what is not done yet."""
+        every = self._every_anchor.items()
+        return frozenset(anchor for place, anchor in every if self.done.why_not(anchor.name, place))
 
     def must_sign(self, place: str) -> str:
         """Return why somebody must sign when the cord at a port was moved away; "" when nobody must."""
@@ -157,6 +197,8 @@ class Judged:
     def _gone(self, anchor: Anchor) -> str:
         """Return why nobody knows where an anchor is in this survey; "" when it is known to be nowhere."""
         boxes = self.survey.boxes
+        if self.waits(anchor):
+            return f"{anchor.name} is not done yet"
         if boxes.absent and anchor.kind is AnchorKind.PORT:
             names = {name.casefold() for name in boxes.absent}
             if split_place(anchor.key)[0].casefold() in names:
@@ -190,6 +232,7 @@ def _report(
         before=before,
         comparison=comparison,
         notes=(*notes, *remarks),
+        not_yet=judged.done.listed(case.verdicts),
         not_seen=tuple(survey.boxes.not_seen),
         moves=case.moves,
     )

@@ -25,6 +25,7 @@ class Kind(StrEnum):
     DEFAULT = "default"  # no line: the dialect says what silence means
     ASSUMED = "assumed"  # no line and no documented default: said to be assumed
     SHEET = "sheet"  # a row of a patch sheet
+    TICK = "tick"  # an entry that somebody made on a worksheet
     SITE = "site"  # a line of site.yaml, or of a text in the project's notation
 
 

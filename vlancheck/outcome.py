@@ -10,6 +10,7 @@ from vlancheck.changes.change import Cause, Comparison
 from vlancheck.dot1q.model import Device
 from vlancheck.evidence import Kind, Origin, Origins
 from vlancheck.findings.finding import Finding, Severity, Where
+from vlancheck.moves.progress import NotYet
 from vlancheck.places import split_place
 from vlancheck.reconciliation.moved import JackProof, MoveCause, Reconciled
 from vlancheck.verdicts.orders import OrderKind
@@ -33,6 +34,7 @@ class Report:
     before: str = ""  # name of the earlier survey; "" for an audit
     comparison: Comparison | None = None  # with the earlier survey; None for an audit
     notes: tuple[str, ...] = ()  # what was not used of the input, and why
+    not_yet: tuple[NotYet, ...] = ()  # what is not done yet while a night goes on
     not_seen: tuple[str, ...] = ()  # jacks without link: DEVICE:PORT, to be tested by hand
     moves: Reconciled | None = None  # what was seen in both surveys, held against the sheet; None for an audit
 
@@ -58,7 +60,7 @@ class Report:
         """Tell whether something asked for is unproven, or nothing was declared so that nothing could be proved."""
         if not self.verdicts:
             return True
-        if self.comparison is not None and self.comparison.open:
+        if self.not_yet or (self.comparison is not None and self.comparison.open):
             return True
         return any(_open(verdict) for verdict in self.verdicts)
 
@@ -88,6 +90,7 @@ class Report:
         found["reading"] = _reading(self.devices.values())
         found["notes"] = list(self.notes)
         found["not_seen"] = list(self.not_seen)
+        found["not_yet"] = [{"name": one.name, "port": one.place, "why": one.why} for one in self.not_yet]
         open_ = self.comparison.open if self.comparison else ()
         found["open"] = [{"anchor": anchor.name, "why": why} for anchor, why in open_]
         found["jacks"] = [_jack(one) for one in self.moves.jacks] if self.moves else []
@@ -147,6 +150,7 @@ def _ending(ending: EndingVerdict) -> dict[str, Any]:
         "back": _way(ending.back),
         "reason": ending.reason.words if ending.reason else "",
         "settled_by": ending.reason.settled_by if ending.reason else "",
+        "tested": [origin.text for origin in ending.tested],
         "path": [{"port": hop.port, "way": hop.way, "frame": hop.frame, "vid": hop.vid} for hop in ending.path],
     }
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from functools import cached_property
 from pathlib import Path
 from types import MappingProxyType
@@ -193,11 +193,23 @@ class Site:
 
         return audited(self, self.survey(survey))
 
-    def verify(self, before: str = "as-found", after: str = "as-left") -> Report:
-        """Return the answer about `after` and every change against `before`; SiteError as `audit` says."""
-        from vlancheck.answering import verified
+    def verify(
+        self,
+        before: str = "as-found",
+        after: str = "as-left",
+        ticks: Sequence[str | Path] = (),
+        only: Sequence[str] = (),
+    ) -> Report:
+        """Return the answer about `after` and every change against `before`.
 
-        return verified(self, self.survey(before), self.survey(after))
+        With files of `ticks`, rows that are not ticked yet are `not yet`; with `only`, so is what is outside of these
+        places.  Raises SiteError as `audit` says and for a file of ticks that is not right, UsageError for a place.
+        """
+        from vlancheck.answering import verified
+        from vlancheck.site.ticks import read_ticks
+
+        made = [tick for path in ticks for tick in read_ticks(Path(path), str(path), self.name)]
+        return verified(self, self.survey(before), self.survey(after), made if ticks else None, only)
 
     def worksheets(self, before: str = "as-found", after: str = "as-planned", first: Iterable[str] = ()) -> Book:
         """Return the sheets of the night between two surveys; places in `first` are tested before others.

@@ -35,6 +35,7 @@ from vlancheck.reconciliation.moved import MoveKind, Proof, Sureness
 from vlancheck.report import alike as alike_ports
 from vlancheck.report import collecting, families, patching, placing, reading, relation, walking
 from vlancheck.report import mistakes as slips
+from vlancheck.site import ticks
 from vlancheck.site.boxes import Occupancy
 from vlancheck.site.cordkinds import CordKind
 from vlancheck.site.endpoints import EndpointKind
@@ -61,6 +62,7 @@ NAMES = (
     "read",
     "repatching",
     "report",
+    "ticks",
     "walk",
 )
 ROUND = "port A:1 member=10\nport A:2 member=10\nport A:3 pvid=10 member=10 untagged=10\nlink A:1 A:2\n"
@@ -70,6 +72,26 @@ port A:2 pvid=20 member=10,20 tpids=none
 port A:3 pvid=10 member=10 tpids=none
 link A:2 A:3
 """
+TICKS = {  # what the page of worksheets saves; a browser saves one in tests/worksheets
+    "schema": ticks.SCHEMA,
+    "site": "closet",
+    "before": "as-found",
+    "survey": "as-planned",
+    "ticks": [
+        {
+            "sheet": "acceptance",
+            "row": 1,
+            "key": "PANEL-A:01",
+            "cord": "C-3",
+            "column": "result",
+            "who": "Lee",
+            "when": "2026-03-14T02:10:00+01:00",
+            "what": "print a page",
+            "said": "",
+            "result": "pass",
+        }
+    ],
+}
 ODD_TEXTS = {  # captures with something to note
     "prompt.txt": "SW-8#\nSW-8#\n",
     "none.txt": "nothing that anybody reads\n",
@@ -150,6 +172,8 @@ def documents(closet: Path, tmp_path_factory: pytest.TempPathFactory) -> list[di
     ]
     made = [json.loads(printed(*words)) for words in asked]
     made += [report.to_dict() for _, report in reports()]
+    made.append(open_site(closet).verify(only=["PANEL-A:01"]).to_dict())
+    made.append(TICKS)
     for text in (EVERY_STATE, LOOP, ROUND, GROWS):
         network = in_jot(text)
         made += [walking.document(walk(network, port, ()), "as-found") for port in network.boundary]
@@ -195,6 +219,7 @@ def test_every_schema_is_one_and_every_name_has_its_schema() -> None:
                 assert set(node["required"]) | {"before"} >= set(node["properties"])
     told = {module.SCHEMA for module in (outcome, walking, relation, reading, placing, families, collecting, patching)}
     told |= {alike_ports.SCHEMA, alike_ports.PLAN_SCHEMA, slips.SCHEMA}
+    told.add(ticks.SCHEMA)
     assert told == {schema(name)["properties"]["schema"]["const"] for name in NAMES}
 
 
@@ -299,6 +324,7 @@ CLOSED: dict[str, dict[str, set[str]]] = {
         "in": {"proved", "mismatched", "refuted", "unknown"},
         "back": {"proved", "mismatched", "refuted", "unknown"},
     },
+    "ticks": {"result": {*ticks.Result}},
     "walk": {"what": {*What}, "origin": {*OriginKind}},
     "carriage": {},
     "read": {

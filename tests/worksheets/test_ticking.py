@@ -5,13 +5,15 @@ from __future__ import annotations
 import html
 import json
 import re
+from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
 import pytest
+from jsonschema import Draft202012Validator
 
 from vlancheck.report.worksheets_html import html_page
-from vlancheck.report.worksheets_script import SCHEMA
+from vlancheck.site.ticks import SCHEMA
 
 from .browser import after_script, needed
 from .nights import example_book
@@ -62,6 +64,8 @@ def test_ticks_are_saved_with_who_when_what_and_result(tmp_path: Path) -> None:
     fill("acceptance", 4, "result", "");
     """
     document = saved(driven(steps, tmp_path))
+    listed = json.loads((files("vlancheck") / "schemas/ticks.schema.json").read_text(encoding="utf-8"))
+    Draft202012Validator(listed).validate(document)
     assert (document["schema"], document["site"]) == (SCHEMA, example_book().site)
     assert (document["before"], document["survey"]) == ("as-found", "as-planned")
     rows = {(tick["sheet"], tick["column"]): tick for tick in document["ticks"]}

@@ -14,6 +14,14 @@ def verify(
     site: Annotated[Path, typer.Argument(help="Folder of the site.")],
     before: Annotated[str, typer.Option(metavar="NAME", help="The earlier state.")] = "as-found",
     after: Annotated[str, typer.Option(metavar="NAME", help="The later state.")] = "as-left",
+    ticks: Annotated[
+        list[Path] | None,
+        typer.Option(metavar="FILE", help="Ticks of the worksheets: rows without one are not yet done; repeatable."),
+    ] = None,
+    only: Annotated[
+        list[str] | None,
+        typer.Option(metavar="PLACE", help="Panel, device or jack to look at, the rest is not yet; repeatable."),
+    ] = None,
     fail_on: Annotated[FailOn, typer.Option(help="The least severity that makes exit code 1.")] = FailOn.error,
     as_json: Annotated[bool, typer.Option("--json", help="A document for programs.")] = False,
     out: Annotated[Path | None, typer.Option("-o", "--output", metavar="FILE", help="Write there instead.")] = None,
@@ -23,10 +31,11 @@ def verify(
     \b
         vlancheck verify my-site
         vlancheck verify my-site --after as-planned
+        vlancheck verify my-site --ticks ticks.json --only PANEL-A
         vlancheck verify my-site --before as-planned --after as-left --json
 
     Exit codes: 0 proven clean, 1 findings, 2 could not run, 3 something is unproven.
     """
     from vlancheck.pipeline import open_site
 
-    return answer(open_site(site).verify(before, after), site, fail_on, as_json, out)
+    return answer(open_site(site).verify(before, after, ticks or (), only or ()), site, fail_on, as_json, out)

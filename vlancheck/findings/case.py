@@ -20,7 +20,7 @@ from vlancheck.site.sheet import Contradiction, Doubt, Endpoint
 from vlancheck.verdicts.arriving import lowest
 from vlancheck.verdicts.ground import Ground
 from vlancheck.verdicts.orders import Batch, Order, OrderKind, batch_of
-from vlancheck.verdicts.verdict import Direction, EndingVerdict, Verdict, Way
+from vlancheck.verdicts.verdict import Direction, EndingVerdict, State, Verdict, Way
 from vlancheck.vids import members
 from vlancheck.walk.flood import What
 from vlancheck.wiring.network import Link, Network
@@ -46,6 +46,7 @@ class Case:
     typed: frozenset[str] = frozenset()  # DEVICE:PORT that lines to be pasted change
     earlier: Case | None = None  # the survey it is compared with, where there is one
     was: Callable[[str], str] = str  # DEVICE:PORT -> its name in the earlier survey
+    failed: Mapping[str, Origins] = field(default_factory=dict)  # DEVICE:PORT, jack or device -> tests that failed
 
     @property
     def network(self) -> Network:
@@ -61,6 +62,8 @@ class Case:
         """Yield every direction of an ending that is refuted, with its reason."""
         for verdict in self.verdicts:
             for ending in verdict.endings:
+                if ending.state is State.NOT_YET:
+                    continue
                 for way in dict.fromkeys((ending.inward, ending.back)):
                     if way is not None and way.way is Way.REFUTED:
                         yield verdict, ending, way

@@ -62,6 +62,7 @@ def case(notation: Notation, before: Notation | None = None) -> Case:
         doubts,
         stale=ordered.stale,
         typed=frozenset(ordered.typed),
+        failed=ordered.failed,
     )
     if before is None:
         return made

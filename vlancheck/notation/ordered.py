@@ -30,6 +30,7 @@ class Ordered:
     doubtful: list[tuple[str, Origins]] = field(default_factory=list)  # rows nothing is made of: why, the line
     stale: dict[str, Origins] = field(default_factory=dict)  # device -> why its captures prove nothing
     typed: list[str] = field(default_factory=list)  # DEVICE:PORT that planned lines change
+    failed: dict[str, Origins] = field(default_factory=dict)  # DEVICE:PORT -> the test by hand that failed there
     places: list[tuple[str, Line]] = field(default_factory=list)  # every DEVICE:PORT named, for whoever checks it
 
     @property
@@ -49,6 +50,7 @@ class Ordered:
             "expected": self._expected,
             "stale": self._stale,
             "typed": self._typed,
+            "failed": self._failed,
             "contradiction": self._contradiction,
             "doubtful": self._doubtful,
         }
@@ -119,6 +121,13 @@ class Ordered:
         if len(words) < 3 or ":" in words[1]:
             line.fail("what is stale?", "write stale DEVICE WHY")
         self.stale[words[1]] = (Origin(Kind.ASSUMED, " ".join(words[2:]), line.file, line.number),)
+
+    def _failed(self, line: Line) -> None:
+        words = _words(line)
+        if len(words) < 3:
+            line.fail("what failed?", "write failed DEVICE:PORT WORDS")
+        place = self._place(words[1], line).place
+        self.failed[place] = (Origin(Kind.TICK, " ".join(words[2:]), line.file, line.number),)
 
     def _contradiction(self, line: Line) -> None:
         words = _words(line)

@@ -20,6 +20,7 @@ _COLOURS = {
     State.MISMATCHED: "red",
     State.LEAKED: "red",
     State.UNPROVEN: "yellow",
+    State.NOT_YET: "blue",
     State.CARRIED: "green",
     Severity.ERROR: "red",
     Severity.WARNING: "yellow",
@@ -30,6 +31,7 @@ _SIGNS = {
     State.MISMATCHED: "#",
     State.LEAKED: "!",
     State.UNPROVEN: "?",
+    State.NOT_YET: "-",
     State.CARRIED: "+",
 }  # beside the word, so that colour is never alone
 _IN_LINE = 3  # effects that the line of a finding names
@@ -122,6 +124,7 @@ def lines(report: Report, folder: str = "") -> str:
         out.append(f"{place}{verdict.state.value}: {wording.title(verdict)}: {verdict.headline}")
     for finding in report.findings:
         out.append(one_line(finding, folder))
+    out += [f"not yet: {one.name}: {one.why}" for one in report.not_yet]
     out += [*report.notes, wording.sentence(report)]
     return "\n".join(out)
 
@@ -171,7 +174,7 @@ def _verdict(page: Page, verdict: Verdict) -> None:
     for one in verdict.translations:
         said = f", by {one.said}" if one.said else ""
         page.prose(f"the carrier's {one.theirs} -> {one.ours} at {one.device}{said}", 15, 17)
-    bad = [ending for ending in verdict.endings if ending.state is not State.CARRIED]
+    bad = [one for one in verdict.endings if one.state not in (State.CARRIED, State.NOT_YET) or one.tested]
     for ending in bad[:_LISTED]:
         _ending(page, ending)
     if len(bad) > _LISTED:
@@ -266,6 +269,11 @@ def _rest(page: Page, report: Report) -> None:
         page.put(f"{lines} that may matter; `vlancheck read --unread` lists what nobody read")
     for note in report.notes:
         page.put(f"note: {note}")
+    if report.not_yet:
+        page.put()
+        page.put(f"Not yet done: {len(report.not_yet)}")
+        for why in dict.fromkeys(one.why for one in report.not_yet):
+            page.prose(f"{why}: {', '.join(one.name for one in report.not_yet if one.why == why)}", 2, 4)
     if report.not_seen:
         page.prose(f"not seen (no link when captured, test by hand): {', '.join(report.not_seen)}")
 

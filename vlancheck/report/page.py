@@ -65,6 +65,7 @@ def _sections(report: Report) -> Iterator[Element | None]:
         yield _section("proof", "What was seen, against the sheet", *moved.page_parts(report.moves))
     yield _section("unproven", "Unproven, and what would settle it", *_unproven(report))
     yield _section("unread", "Lines that were not read", *_unread(report.devices.values()))
+    yield _section("not-yet", "Not yet done", _not_yet(report))
     yield _section("seen", "No link when captured: test by hand", _listed(report.not_seen))
     yield _section("notes", "Notes on the captures", _listed(report.notes))
     yield _section("words", "What the words mean", _words())
@@ -340,6 +341,11 @@ def _unread_row(one: Unread) -> tuple[Element | str, ...]:
     return _whole(where), element("div", *line), one.why or "no pattern takes it"
 
 
+def _not_yet(report: Report) -> Element | None:
+    rows: _Rows = [(_whole(one.name), _whole(one.place), one.why) for one in report.not_yet]
+    return table(("What", "At", "Why"), rows) if rows else None
+
+
 def _listed(words: Sequence[str]) -> Element | None:
     return element("ul", *(element("li", one) for one in words)) if words else None
 
@@ -363,6 +369,8 @@ def _meaning(state: State) -> str:
             return "it arrives, in another stack of tags than declared"
         case State.LEAKED:
             return "it comes out, or can be put in, where it should not"
+        case State.NOT_YET:
+            return "its row is not ticked yet, or it was not asked for: nothing is said of it"
         case State.UNPROVEN:
             return "nothing that was read decides it: neither a fault nor a pass"
         case _:

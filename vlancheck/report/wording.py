@@ -78,6 +78,8 @@ def _open(report: Report) -> str:
     hit = [verdict for verdict in report.verdicts if verdict.state is State.UNPROVEN]
     if hit:
         return f"no fault is found, but {_named(hit)} cannot be proved"
+    if report.not_yet:
+        return f"no fault is found, and {_several(len(report.not_yet), 'row')} not yet done"
     return "no fault is found, but not everything can be compared"
 
 

@@ -133,6 +133,7 @@ def _row(sheet: Worksheet, number: int, row: Row) -> Element:
         element("th", str(number), scope="row", class_="no"),
         *cells,
         data_key=row.key,
+        data_cord=row.cord,
         data_number=str(number),
         class_="held" if row.hold else "free",
     )

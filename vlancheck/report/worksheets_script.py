@@ -5,7 +5,6 @@ from __future__ import annotations
 import base64
 import hashlib
 
-SCHEMA = "vlancheck/ticks/1"
 SCRIPT = r"""
 "use strict";
 (function () {
@@ -56,8 +55,9 @@ SCRIPT = r"""
     const filled = box ? field.checked : field.value.trim() !== "";
     if (filled) {
       ticks[id(cell)] = {
-        sheet: cell.closest("section").id, row: Number(row.number), key: row.key, who: by("who").value.trim(),
-        when: now(), what: cell.dataset.what, said: field.tagName === "SELECT" || box ? "" : field.value,
+        sheet: cell.closest("section").id, row: Number(row.number), key: row.key, cord: row.cord,
+        who: by("who").value.trim(), when: now(), what: cell.dataset.what,
+        said: field.tagName === "SELECT" || box ? "" : field.value,
         result: field.tagName === "SELECT" ? field.value : box ? "pass" : "not tested", column: cell.dataset.blank
       };
     } else { delete ticks[id(cell)]; }

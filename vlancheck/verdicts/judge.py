@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
 from vlancheck.dot1q.tags import Frame, format_frame, parse_frame
 from vlancheck.places import split_place
@@ -28,6 +29,13 @@ def judge(ground: Ground, order: Order, others: Sequence[Order] = ()) -> Verdict
     state = _state(endings, proper, questions)
     headline = _headline(endings, proper, questions)
     return Verdict(order, state, headline, tuple(endings), proper, notes, questions, _translations(ground, order))
+
+
+def summed(verdict: Verdict, endings: Sequence[EndingVerdict]) -> Verdict:
+    """Return a verdict with other states of its endings, and the state and headline that come of them."""
+    state = _state(endings, verdict.leaks, verdict.questions)
+    headline = _headline(endings, verdict.leaks, verdict.questions)
+    return replace(verdict, endings=tuple(endings), state=state, headline=headline)
 
 
 def _cut_off(ending: EndingVerdict) -> bool:
@@ -275,6 +283,8 @@ def _headline(endings: Sequence[EndingVerdict], found: Sequence[Leak], questions
     if counted[State.UNPROVEN] or questions:
         count = counted[State.UNPROVEN]
         parts.append(f"{count} unproven" if count else "unproven beyond the handoff")
+    if counted[State.NOT_YET]:
+        parts.append(f"{counted[State.NOT_YET]} not yet done")
     if counted[State.CARRIED]:
         parts.append(f"{counted[State.CARRIED]} carried")
     return ", ".join(parts) or "nothing to judge"

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 
 from vlancheck.dot1q.tags import Frame
+from vlancheck.evidence import Origins
 from vlancheck.verdicts.orders import Order, Stop
 from vlancheck.verdicts.reasons import Hop, Reason
 
@@ -17,6 +18,7 @@ class State(StrEnum):
     MISMATCHED = "mismatched"
     LEAKED = "leaked"
     UNPROVEN = "unproven"
+    NOT_YET = "not yet"  # the night goes on: its row is not done
     CARRIED = "carried"
 
 
@@ -59,8 +61,9 @@ class EndingVerdict:
     state: State  # the answer
     inward: Direction | None  # in from where it enters; None when there was nothing to ask
     back: Direction | None  # back out to there
-    reason: Reason | None = None  # why it is not carried
+    reason: Reason | None = None  # why it is not carried, or that a test by hand says so
     path: tuple[Hop, ...] = ()  # the ports it passes, or passes until it is lost
+    tested: Origins = ()  # the test by hand that settled it, where no capture does
 
 
 @dataclass(frozen=True, slots=True)

@@ -97,7 +97,7 @@ def _of_cord(scene: Scene, row: CordRow, ranks: dict[str, int]) -> Row:
     names = (row.key, row.one, row.other)
     test = _GATEWAY if row.role is Role.ROUTER else try_at(_kinds(row))
     cells = (where, hangs, frames(scene, row.places), declared(scene, row.places, names), test)
-    return Row(row.key, cells, _part(row.key, order.at(row), row.hold, ranks), row.hold, test=test)
+    return Row(row.key, cells, _part(row.key, order.at(row), row.hold, ranks), row.hold, row.label, test=test)
 
 
 def _others(scene: Scene, holds: Holds, rows: list[CordRow], ranks: dict[str, int]) -> list[Row]:

@@ -29,7 +29,13 @@ def repatch(before: Scene, after: Scene, holds: Holds) -> Worksheet:
         headings=("Cord", "Panel or this end", "Into", "Serves", "Changed"),
         rows=(
             *(
-                Row(row.key, (row.cord, row.one, row.other, row.remark, _changed(row, was)), order.at(row), row.hold)
+                Row(
+                    row.key,
+                    (row.cord, row.one, row.other, row.remark, _changed(row, was)),
+                    order.at(row),
+                    row.hold,
+                    cord=row.label,
+                )
                 for row in rows
             ),
             *unclear(after, holds, 5),

@@ -33,6 +33,7 @@ class Row:
     cells: tuple[str, ...]  # under the headings of its sheet
     part: str = ""  # heading of the rows that stand together; "" for none
     hold: str = ""  # what must be asked before its cord is touched, and of whom; "" when nobody must
+    cord: str = ""  # label of the cord, where it has one: it stays when a box or a port is called otherwise
     asked: bool = True  # its blank columns are to be filled in; False: they belong to the rows around it
     test: str = ""  # what its result is the result of; "" where the column's heading says it
 
