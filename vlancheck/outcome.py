@@ -12,7 +12,7 @@ from vlancheck.evidence import Kind, Origin, Origins
 from vlancheck.findings.finding import Finding, Severity, Where
 from vlancheck.moves.progress import NotYet
 from vlancheck.places import split_place
-from vlancheck.reconciliation.moved import JackProof, MoveCause, Reconciled
+from vlancheck.reconciliation.moved import JackProof, MoveCause, Reconciled, Shown
 from vlancheck.verdicts.orders import OrderKind
 from vlancheck.verdicts.verdict import Certainty, Direction, EndingVerdict, Leak, State, Verdict, Way
 from vlancheck.vids import text
@@ -237,10 +237,14 @@ def _move(cause: MoveCause) -> dict[str, Any]:
         "ports": list(cause.ports),
         "planned": list(cause.planned),
         "instead": [kind.value for kind in cause.instead],
-        "before": _lines(cause.before),
-        "after": _lines(cause.after),
-        "rows": _lines(cause.rows),
+        "before": _shown(cause.before),
+        "after": _shown(cause.after),
+        "rows": _shown(cause.rows),
     }
+
+
+def _shown(several: Iterable[Shown]) -> list[dict[str, Any]]:
+    return [{"at": one.place, **_line(one.origin)} for one in several]
 
 
 def _lines(origins: Origins) -> list[dict[str, Any]]:

@@ -59,8 +59,8 @@ def test_a_cord_in_a_free_port_of_another_vlan_is_to_be_moved_back() -> None:
 
     assert (cause.at, cause.ports, cause.planned) == (("desk 5",), ("ACC-1:7",), ("ACC-1:5",))
     assert (cause.harmful, cause.sure, cause.instead) == (True, Sureness.ONE, ())
-    assert [origin.text for origin in cause.before] == [f"hears ACC-1:5 {mac(5)}"]
-    assert [origin.text for origin in cause.after] == [f"hears ACC-1:7 {mac(5)}"]
+    assert [(place, origin.text) for place, origin in cause.before] == [("desk 5", f"hears ACC-1:5 {mac(5)}")]
+    assert [(place, origin.text) for place, origin in cause.after] == [("ACC-1:7", f"hears ACC-1:7 {mac(5)}")]
 
 
 def test_a_cord_in_the_port_of_a_silent_one_may_be_an_exchange() -> None:
@@ -253,7 +253,7 @@ def test_uplinks_without_rows_are_held_against_the_earlier_survey() -> None:
 
     assert same.causes == ()
     assert [cause.kind for cause in other.causes] == [MoveKind.UPLINK]
-    assert [origin.line for origin in other.causes[0].before]
+    assert [origin.line for _, origin in other.causes[0].before]
 
 
 def test_the_page_lists_every_cause_and_state_in_order() -> None:

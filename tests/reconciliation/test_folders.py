@@ -93,6 +93,33 @@ def test_two_cords_exchanged_between_ports_that_carry_the_same_are_a_note(tmp_pa
     assert [one.severity.value for one in report.findings if one.code == "C106"] == ["note"]
 
 
+def test_a_hold_in_another_port_that_carries_the_same_is_to_sign(tmp_path: Path) -> None:
+    """The table has it in the port of a desk; nothing is lost, and its owner must know."""
+    hold = 'holds:\n  - {at: "PANEL-A:02", why: fire alarm dialler, owner: building services}\n'
+    report = closet(tmp_path, table(ALIKE, AFTER), declared=DECLARED + hold).verified()
+
+    (finding,) = (one for one in report.findings if one.code == "C106")
+    assert finding.severity.value == "warning"
+    assert "hold: fire alarm dialler" in finding.headline
+
+
+@pytest.mark.parametrize(("learned", "found"), [(ALIKE, []), (EXCHANGED, ["C106"])])
+def test_without_a_sheet_only_another_vlan_is_an_error(
+    tmp_path: Path, learned: Mapping[int, str], found: list[str]
+) -> None:
+    """Nothing says where the cords should be: ports are held against themselves, and only what is lost is told."""
+    closet(tmp_path, table(learned, AFTER)).verified()
+    for sheet_file in (tmp_path / "patching").iterdir():
+        sheet_file.unlink()
+    (tmp_path / "site.yaml").write_text("site: no sheet\n", encoding="utf-8")
+    report = vlancheck.open_site(tmp_path).verify()
+
+    assert causes(report) == [MoveKind.SWAP]
+    assert [code for code in codes(report) if code == "C106"] == found
+    assert report.moves is not None
+    assert report.moves.jacks == ()
+
+
 def test_a_move_that_the_sheet_has_and_the_table_shows_is_told_once(tmp_path: Path) -> None:
     """The later sheet exchanges a desk and a phone, and so it was done: the change is told, no contradiction."""
     done = closet(tmp_path / "done", table(EXCHANGED, AFTER), repatched=sheet(A01="ACC-1:4", A04="ACC-1:1"))

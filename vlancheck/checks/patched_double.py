@@ -49,7 +49,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from vlancheck.findings.case import Case
-from vlancheck.findings.finding import Finding, Severity, evidence
+from vlancheck.findings.finding import Finding, Severity
+from vlancheck.findings.seen import lines_of
 from vlancheck.reconciliation.moved import MoveKind
 
 CODE = "C108"
@@ -62,15 +63,13 @@ def find(case: Case) -> Iterator[Finding]:
         if cause.kind not in (MoveKind.SHARED, MoveKind.DOUBLE):
             continue
         shared = cause.kind is MoveKind.SHARED
-        place = cause.ports[0]
-        after = evidence(place, cause.after, "seen now", True)
         yield Finding(
             code=CODE,
             name=NAME,
             severity=Severity.ERROR if shared and cause.harmful else Severity.WARNING,
             headline=cause.words,
             why="they share one port and what it carries" if shared else "two cords between two boxes are a loop",
-            where=(*after, *evidence(place, cause.rows, "the sheet")[:2], *evidence(place, cause.before, "before")[:2]),
+            where=lines_of(cause, "seen now"),
             at=frozenset({*cause.ports, *cause.planned}),
             cause=False,
             settled_by="a look at what the cord leads to",

@@ -49,10 +49,13 @@ Reference
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import assert_never
 
+from vlancheck.changes.signing import must_sign
 from vlancheck.findings.case import Case
-from vlancheck.findings.finding import Finding, Severity, Where, evidence
-from vlancheck.reconciliation.moved import MoveCause, MoveKind
+from vlancheck.findings.finding import Finding, Severity
+from vlancheck.findings.seen import lines_of
+from vlancheck.reconciliation.moved import MoveCause, MoveKind, Sureness
 
 CODE = "C106"
 NAME = "Seen in another port than the sheet says"
@@ -62,18 +65,27 @@ _KINDS = (MoveKind.HANDOFF, MoveKind.ROW, MoveKind.SWAP, MoveKind.CYCLE, MoveKin
 def find(case: Case) -> Iterator[Finding]:
     """Yield one finding for each cause for which cords are not where the later sheet has them."""
     for cause in case.moves.causes if case.moves else ():
-        if cause.kind in _KINDS:
-            yield _finding(cause)
+        told = cause.kind in _KINDS and (cause.rows or cause.harmful is not False or cause.kind is MoveKind.LEFT)
+        if told:  # where no row says otherwise, a cord may be in any port that carries the same
+            signed = dict.fromkeys(why for place in cause.planned if (why := _signed(case, place)))
+            yield _finding(cause, ", ".join(signed))
 
 
-def _finding(cause: MoveCause) -> Finding:
+def _signed(case: Case, place: str) -> str:
+    """Return why somebody must sign for a cord that left a port; "" when nobody must."""
+    known = place.partition(":")[0] in case.network.devices
+    return must_sign(case.ground, case.endpoints, place) if known else ""
+
+
+def _finding(cause: MoveCause, signed: str) -> Finding:
+    severity = _severity(cause)
     return Finding(
         code=CODE,
         name=NAME,
-        severity=_severity(cause),
-        headline=cause.words,
+        severity=Severity.WARNING if signed and severity is Severity.NOTE else severity,
+        headline=f"{cause.words} ({signed})" if signed else cause.words,
         why=_why(cause),
-        where=_where(cause),
+        where=lines_of(cause, "seen now"),
         at=frozenset({*cause.ports, *cause.planned}),
         cause=False,
         settled_by=_settled(cause),
@@ -88,22 +100,21 @@ def _severity(cause: MoveCause) -> Severity:
 
 
 def _why(cause: MoveCause) -> str:
-    sure = f"{cause.sure.value} {'addresses or neighbours' if cause.sure.value.endswith('several') else ''}".strip()
-    if cause.sure.value.startswith("only"):
-        sure = "only consistent with what was seen"
+    match cause.sure:
+        case Sureness.SEVERAL:
+            sure = "proved by several addresses or neighbours"
+        case Sureness.ONE:
+            sure = "proved by one address or neighbour"
+        case Sureness.CONSISTENT:
+            sure = "only consistent with what was seen"
+        case _:
+            assert_never(cause.sure)
     if cause.kind is MoveKind.LEFT:
         return f"a cord that should be out is in; {sure}"
     if cause.harmful is False:
         return f"the ports carry the same, so nothing is lost: correct the sheet, or move back; {sure}"
     carry = "the ports do not carry the same" if cause.harmful else "nobody knows whether the ports carry the same"
     return f"{carry}: move the cord, do not change the port; {sure}"
-
-
-def _where(cause: MoveCause) -> tuple[Where, ...]:
-    now, planned = cause.ports[0], (cause.planned or cause.ports)[0]
-    after = evidence(now, cause.after, "seen now", True)
-    rows = evidence(planned, cause.rows, "the sheet")
-    return (*after, *rows[:2], *evidence(planned, cause.before, "before")[:2])
 
 
 def _settled(cause: MoveCause) -> str:

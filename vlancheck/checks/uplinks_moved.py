@@ -59,7 +59,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from vlancheck.findings.case import Case
-from vlancheck.findings.finding import Finding, Severity, evidence
+from vlancheck.findings.finding import Finding, Severity
+from vlancheck.findings.seen import lines_of
 from vlancheck.reconciliation.moved import MoveKind
 
 CODE = "C107"
@@ -72,15 +73,13 @@ def find(case: Case) -> Iterator[Finding]:
         if cause.kind not in (MoveKind.UPLINKS, MoveKind.UPLINK):
             continue
         alike = "the ports carry the same" if cause.harmful is False else "the ports may not carry the same"
-        place = cause.ports[0]
-        after = evidence(place, cause.after, "heard now", True)
         yield Finding(
             code=CODE,
             name=NAME,
             severity=Severity.WARNING if cause.harmful is False else Severity.ERROR,
             headline=cause.words,
             why=f"{alike}; what is said of carriage over these cords rests on the sheet: move the cords, or correct it",
-            where=(*after, *evidence(place, cause.rows, "the sheet")[:2], *evidence(place, cause.before, "before")[:2]),
+            where=lines_of(cause, "heard now"),
             at=frozenset({*cause.ports, *cause.planned}),
             cause=False,
         )

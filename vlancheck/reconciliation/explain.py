@@ -9,7 +9,7 @@ from itertools import islice, product
 from vlancheck.evidence import Origins, join
 from vlancheck.places import split_place
 from vlancheck.reconciliation.carrying import carries_alike
-from vlancheck.reconciliation.moved import MoveCause, MoveKind, Sureness
+from vlancheck.reconciliation.moved import MoveCause, MoveKind, Sureness, shown
 from vlancheck.reconciliation.placing import Hung, Placing
 from vlancheck.reconciliation.shifted import Misplaced, Rows, Run, numbered
 from vlancheck.site.anchors import AnchorKind
@@ -66,7 +66,7 @@ class _Explaining:
         if not one.several:
             return
         ports = tuple(sorted({place for found in one.several.values() for place in found}))
-        lines = join(*(lines for found in one.several.values() for lines in found.values()))
+        lines = [(place, lines) for found in one.several.values() for place, lines in found.items()]
         yield MoveCause(
             kind=MoveKind.DOUBLE,
             words=f"what hangs at {one.name} is seen at {_listed(ports)}: two cords may lead to it, in a loop",
@@ -74,9 +74,9 @@ class _Explaining:
             at=(one.name,),
             ports=ports,
             planned=(one.planned,) if one.planned else (),
-            before=one.before(dict.fromkeys(one.several, ()))[:_LINES],
-            after=lines[: 2 * _LINES],
-            rows=self.rows.get(one.planned, ()),
+            before=shown(one.name, one.before(dict.fromkeys(one.several, ()))[:_LINES]),
+            after=tuple(told for place, found in lines[: 2 * _LINES] for told in shown(place, found[:1])),
+            rows=shown(one.planned, self.rows.get(one.planned, ())),
         )
 
     def _carried(self, one: Hung) -> Iterator[MoveCause]:
@@ -145,11 +145,12 @@ class _Explaining:
     def _displaced(self, run: Run, found: list[Misplaced]) -> tuple[Run, list[Misplaced]]:
         """Return the cords that a row pushed out of its way into the ports it left, and the row that explains most."""
         best: tuple[Run, list[Misplaced]] = run, []
+        near = [one for one in found if one not in run.moved and _rows_of(one) == (run.target, run.source)]
         below, above = map(len, run.beside)
         for lower, upper in sorted(product(range(below + 1), range(above + 1)), key=sum):
             longer = run.longer(lower, upper)
             into, left = longer.targets - longer.sources, longer.sources - longer.targets
-            out = [one for one in found if one.hung.planned in into and one.port in left]
+            out = [one for one in near if one.hung.planned in into and one.port in left]
             if len(out) > len(best[1]):
                 best = longer, out
         return best
@@ -193,6 +194,8 @@ class _Explaining:
                 instead = (MoveKind.SWAP, *self._circle_of_silent(), *self._carried_off(one))
             still = "still " if one.port == one.hung.stayed else ""
             words = f"the cord of {one.hung.name} is {still}in {one.port}, not in {one.hung.planned}"
+            if one.hung.anchor.kind is AnchorKind.PORT:  # no row says what it is, or where it should be
+                words = f"what hung at {one.hung.planned} before is in {one.port} now"
             yield self._cause(MoveKind.HANDOFF if handoff else MoveKind.WRONG, words, [one], instead=instead)
 
     def _circle(self, chain: list[Misplaced], silent: Hung | None) -> MoveCause:
@@ -232,8 +235,8 @@ class _Explaining:
         beside: Hung | None = None,
     ) -> MoveCause:
         tokens = sum(len(one.tokens) for one in moved)
-        shown = [origin for one in moved for lines in [*one.tokens.values()][:_LINES] for origin in lines[:1]]
-        extra = [*beside.home.values()][:_LINES] if beside else []
+        seen = [(one.port, one.tokens) for one in moved] + ([(beside.planned, beside.home)] if beside else [])
+        lines = [(port, found[:1]) for port, tokens in seen for found in [*tokens.values()][:_LINES]]
         planned = [one.hung.planned for one in moved] + [one.planned for one in silent]
         return MoveCause(
             kind=kind,
@@ -245,9 +248,9 @@ class _Explaining:
             planned=tuple(dict.fromkeys(filter(None, planned))),
             harmful=None if kind in _NO_CORD else self._harmful(moved),
             instead=instead,
-            before=join(*(one.hung.before(one.tokens)[:_LINES] for one in moved)),
-            after=join(tuple(shown), *extra),
-            rows=join(*(self.rows.get(place, ()) for place in planned)),
+            before=tuple(told for one in moved for told in shown(one.hung.name, one.hung.before(one.tokens)[:_LINES])),
+            after=tuple(dict.fromkeys(told for port, found in lines for told in shown(port, found))),
+            rows=tuple(told for place in planned for told in shown(place, self.rows.get(place, ()))),
         )
 
     def _harmful(self, moved: Sequence[Misplaced]) -> bool | None:
@@ -258,7 +261,7 @@ class _Explaining:
                 return None
             side = self.placing.after.side
             frames = side.needed.get(side.place.get(one.hung.anchor, ""), 0) or side.needed.get(one.hung.planned, 0)
-            answers.append(carries_alike(self.network, one.hung.planned, one.port, frames or _UNTAGGED))
+            answers.append(carries_alike(side.ground, one.hung.planned, one.port, frames or _UNTAGGED))
         return True if False in answers else None if None in answers else False
 
     def _may_be_silent(self, hung: Hung) -> bool:
@@ -277,6 +280,12 @@ class _Explaining:
         """Return a port with the name of the jack that belongs there."""
         there = self.jacks.get(place)
         return place if there is None or there.name == place else f"{there.name} ({place})"
+
+
+def _rows_of(one: Misplaced) -> tuple[str, str]:
+    """Return the rows of ports where a cord should be and where it is; "" for a port without a number."""
+    was, now = numbered(one.hung.planned), numbered(one.port)
+    return was.row if was else "", now.row if now else ""
 
 
 def _sureness(tokens: int) -> Sureness:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import NamedTuple
 
-from vlancheck.evidence import Origins
+from vlancheck.evidence import Origin, Origins
 
 
 class MoveKind(StrEnum):
@@ -39,6 +40,18 @@ class Sureness(StrEnum):
     CONSISTENT = "only consistent with"  # it covers something of which nothing was seen
 
 
+class Shown(NamedTuple):
+    """A line or a row, and the place it is about."""
+
+    place: str  # DEVICE:PORT of the later survey, or the name of a jack
+    origin: Origin  # the line
+
+
+def shown(place: str, origins: Origins) -> tuple[Shown, ...]:
+    """Return lines, each with the place that all of them are about."""
+    return tuple(Shown(place, origin) for origin in origins)
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MoveCause:
     """One cause, and all that it explains."""
@@ -51,9 +64,9 @@ class MoveCause:
     planned: tuple[str, ...] = ()  # DEVICE:PORT where the later sheet has them
     harmful: bool | None = None  # the ports do not carry the same needed frames; None: not known, or nothing to tell
     instead: tuple[MoveKind, ...] = ()  # other causes, no more of them, that explain the same evidence
-    before: Origins = ()  # lines of the earlier survey
-    after: Origins = ()  # lines of the later survey
-    rows: Origins = ()  # rows of the later sheet that say otherwise
+    before: tuple[Shown, ...] = ()  # lines of the earlier survey
+    after: tuple[Shown, ...] = ()  # lines of the later survey
+    rows: tuple[Shown, ...] = ()  # rows of the later sheet that say otherwise
 
 
 class Proof(StrEnum):

@@ -12,7 +12,7 @@ from vlancheck.dot1q.model import DeviceKind
 from vlancheck.evidence import Origins, join
 from vlancheck.places import split_place
 from vlancheck.reconciliation.explain import explained
-from vlancheck.reconciliation.moved import HandTest, JackProof, MoveCause, MoveKind, Proof, Reconciled, Sureness
+from vlancheck.reconciliation.moved import HandTest, JackProof, MoveCause, MoveKind, Proof, Reconciled, Sureness, shown
 from vlancheck.reconciliation.placing import Hung, Placing
 from vlancheck.reconciliation.sightings import Row, Sighted
 from vlancheck.reconciliation.uplinks import Uplinks
@@ -129,8 +129,8 @@ def _gone(placing: Placing, told: set[str]) -> Iterator[MoveCause]:
             at=(one.name,),
             ports=(),
             planned=(one.planned,),
-            before=before[:_LINES],
-            after=unlinked[:_LINES],
+            before=shown(one.name, before[:_LINES]),
+            after=shown(one.planned, unlinked[:_LINES]),
         )
 
 
@@ -162,7 +162,12 @@ def _newcomers(placing: Placing) -> Iterator[MoveCause]:
         sure=Sureness.SEVERAL if count > 1 else Sureness.ONE,
         at=tuple(names),
         ports=tuple(found),
-        after=join(*(lines[:1] for tokens in found.values() for lines in [*tokens.values()][:1])),
+        after=tuple(
+            told
+            for place, tokens in found.items()
+            for lines in [*tokens.values()][:1]
+            for told in shown(place, lines[:1])
+        ),
     )
 
 

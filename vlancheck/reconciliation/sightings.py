@@ -98,8 +98,10 @@ class Index:
         }
         addresses = Addresses(survey.devices, ((cord.one, cord.other) for cord in survey.cords))
         for name, box in survey.devices.items():
+            if box.kind is not DeviceKind.BRIDGE or name in survey.distrusted:
+                continue  # what a router or a host knows is what is beyond its cord, not what hangs at it
             for port in box.ports.values():
-                if port.seen and port.kind is not PortKind.INSIDE and name not in survey.distrusted:
+                if port.seen and port.kind is not PortKind.INSIDE:
                     leads = addresses.leads_on(f"{name}:{port.name}")
                     for one in port.seen:
                         self._take(name, port.name, one, leads)

@@ -10,8 +10,8 @@ import networkx as nx
 from vlancheck.dot1q.model import DeviceKind
 from vlancheck.evidence import Origins, join
 from vlancheck.places import split_place
-from vlancheck.reconciliation.carrying import carries_alike
-from vlancheck.reconciliation.moved import MoveCause, MoveKind, Sureness
+from vlancheck.reconciliation.carrying import does_alike
+from vlancheck.reconciliation.moved import MoveCause, MoveKind, Sureness, shown
 from vlancheck.reconciliation.placing import Placing
 from vlancheck.reconciliation.sightings import Heard
 
@@ -78,10 +78,9 @@ class Uplinks:
         for edge in wrong:
             graph.add_edge(*sorted(edge))
         ends = {place for edge in wrong for place in edge}
-        torn = [edge for edge in self.planned if edge & ends and edge not in self.shown]
+        torn = [edge for edge in self.planned if len(edge) == 2 and edge & ends and edge not in self.shown]
         for edge in torn:
-            if len(edge) == 2:
-                graph.add_edge(*sorted(edge))
+            graph.add_edge(*sorted(edge))
         for places in sorted(map(sorted, nx.connected_components(graph))):
             known = set(places)
             yield self._cause([edge for edge in wrong if edge <= known], [edge for edge in torn if edge <= known])
@@ -107,11 +106,12 @@ class Uplinks:
         exchanged = len(torn) > 1
         words = f"the cords between switches lead from {' and from '.join(told)}"
         words += f", not from {' and from '.join(rows)}" if rows else ""
-        lines = join(*(self.shown[edge] for edge in wrong))
-        old = join(*(self._old.get(self._was_called(edge), ()) for edge in torn))
+        lines = [told for edge in wrong for told in shown(min(edge), self.shown[edge])]
+        old = [told for edge in torn for told in shown(min(edge), self._old.get(self._was_called(edge), ()))]
         if not old:
             ends = {name for edge in wrong for name in self._was_called(edge)}
-            old = join(*(lines for edge, lines in self._old.items() if edge & ends))
+            place = min(min(edge) for edge in wrong)
+            old = [told for edge, found in self._old.items() if edge & ends for told in shown(place, found)]
         sure = Sureness.SEVERAL if len(lines) > 1 else Sureness.ONE
         if exchanged and len(wrong) < len(torn):
             sure = Sureness.CONSISTENT
@@ -124,9 +124,9 @@ class Uplinks:
             planned=tuple(sorted({place for edge in torn for place in edge})),
             harmful=self._harmful(wrong, torn),
             instead=(MoveKind.UPLINK,) if exchanged and len(wrong) < len(torn) else (),
-            before=old,
-            after=lines,
-            rows=join(*(self.planned[edge] for edge in torn)),
+            before=tuple(old),
+            after=tuple(lines),
+            rows=tuple(told for edge in torn for told in shown(min(edge), self.planned[edge])),
         )
 
     def _harmful(self, wrong: list[Edge], torn: list[Edge]) -> bool | None:
@@ -138,7 +138,7 @@ class Uplinks:
                 if len(edge & mine) == 1:
                     was, now = next(iter(edge - mine)), next(iter(mine - edge))
                     same = split_place(was)[0] == split_place(now)[0]
-                    answers.append(same and carries_alike(self.network, was, now, _EVERY))
+                    answers.append(same and does_alike(self.network, was, now, _EVERY))
             if answers:
                 whole.append(True if True in answers else None if None in answers else False)
         if False in whole:
