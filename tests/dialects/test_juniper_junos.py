@@ -14,6 +14,7 @@ from vlancheck.dot1q.model import BridgePort, Device, PortKind
 from vlancheck.evidence import UNKNOWN
 from vlancheck.pipeline import read_paths
 from vlancheck.reader import Reading, read, with_lines_pasted
+from vlancheck.site.live import as_shown
 from vlancheck.writer import PortPlan, Wish, edit
 from vlancheck.writer.plan import WriteError
 
@@ -478,3 +479,57 @@ def test_nothing_is_written_for_a_box_of_the_older_style_or_a_port_with_an_addre
 
     with pytest.raises(WriteError, match="is in doubt"):
         edit(reading.gathered["X"], "X", Wish(ports=(PortPlan("ge-0/0/1", 20),)))
+
+
+def kilns() -> dict[str, Device]:
+    """Return the boxes of the fixture of tables of VLANs."""
+    return {one.name: one for one in read_fixture(FIXTURES / "juniper_junos" / "tables.txt").devices}
+
+
+def test_what_a_unit_was_shown_to_do_is_kept_at_its_port() -> None:
+    """Columns of both styles from memory; the lines of KILN-4 ask for another VLAN than the one shown."""
+    box = kilns()["KILN-4"]
+    shown = box.ports["ge-0/0/2"].shown
+    assert shown is not None
+    assert (shown.bridge_port.name, shown.bridge_port.pvid.value) == ("ge-0/0/2.0", 99)
+    assert box.bridge_ports["ge-0/0/2.0"].pvid.value == 20
+
+    now = as_shown(box)
+    assert now.bridge_ports["ge-0/0/2.0"].pvid.value == 99
+    asked = now.ports["ge-0/0/2"].configured
+    assert asked is not None
+    assert asked.pvid.value == 20
+
+
+def test_the_table_of_vlans_alone_tells_members_and_not_their_tags() -> None:
+    """Both styles print the ports of each VLAN and no more; what is missing is unknown, not left out."""
+    one = kilns()["KILN-2"].bridge_ports["ge-0/0/1.0"]
+    assert vids.text(one.member.sure) == "10,20"
+    assert one.pvid.value is UNKNOWN
+    assert (vids.text(one.untagged.sure), vids.text(one.untagged.possible)) == ("none", "10,20")
+    assert kilns()["KILN-2"].bridge_ports["ge-0/0/7.0"].doubt, "its VLAN has no tag in the table"
+
+
+def test_a_table_of_vlans_proves_others_absent_only_where_every_row_was_understood(tmp_path: Path) -> None:
+    """From memory: `show vlans` lists every VLAN of the switch."""
+    table = "k@K-1> show vlans\nName           Tag     Interfaces\ndefault        1\n                  ge-0/0/0.0\n"
+    path = tmp_path / "x.txt"
+    for odd in ("", "glaze 10 with more\n", "vr-1           sand      30\n"):
+        path.write_text(f"{table}{odd}k@K-1>\n")
+        (found,) = read_paths([path]).devices
+        (bridge,) = found.bridges.values()
+        assert bool(bridge.exists.possible >> 20 & 1) is bool(odd), odd
+
+
+def test_a_port_that_drops_frames_is_in_doubt(tmp_path: Path) -> None:
+    """`show ethernet-switching interface`, flags AD and SCTL, from memory."""
+    head = "k@K-1> show ethernet-switching interface\nRouting Instance Name : default-switch\n"
+    path = tmp_path / "x.txt"
+    for flag, doubt in (("", False), ("DN", False), ("AD", True), ("SCTL", True)):
+        rows = f"ge-0/0/1.0     65535     {flag}    untagged\n     red   10   65535   Forwarding  {flag}  untagged\n"
+        path.write_text(f"{head}{rows}k@K-1>\n")
+        (found,) = read_paths([path]).devices
+        one = found.bridge_ports["ge-0/0/1.0"]
+        assert bool(one.doubt) is doubt, flag
+        assert one.pvid.value == (10 if not doubt else None)
+        assert not found.unread

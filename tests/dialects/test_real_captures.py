@@ -118,7 +118,8 @@ def differences(command: str, reading: Reading, theirs: list[dict[str, Any]]) ->
         cover = next((gathered.facts.device.facts[one] for one in _SETS if one in gathered.facts.device.facts), None)
         mine_vids = vids.text(cover.sure) if isinstance(cover, Cover) else "none"
         usable = [row for row in theirs if "unsup" not in str(row.get("status", ""))]
-        theirs_vids = vids.text(vids.of(int(row["vlan_id"]) for row in usable if str(row["vlan_id"]).isdecimal()))
+        numbers = [str(row["vlan_id"] if "vlan_id" in row else row["tag"]) for row in usable]
+        theirs_vids = vids.text(vids.of(int(number) for number in numbers if number.isdecimal()))
         if mine_vids != theirs_vids:
             yield f"VLANs {mine_vids}, the library has {theirs_vids}"
 

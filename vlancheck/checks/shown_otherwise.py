@@ -37,7 +37,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from vlancheck.dot1q.model import BridgePort
+from vlancheck.dot1q.model import BridgePort, Device, Port
 from vlancheck.evidence import UNKNOWN, Origins, join
 from vlancheck.findings.case import Case
 from vlancheck.findings.finding import Finding, Severity, evidence
@@ -52,12 +52,17 @@ def find(case: Case) -> Iterator[Finding]:
     """Yield one finding for every port at which what was shown and what is configured surely differ."""
     for device in case.devices.values():
         for port in device.ports.values():
-            shown = device.bridge_ports.get(port.name)
-            if port.configured is None or shown is None:
+            if port.configured is None or (shown := _now(device, port, port.configured)) is None:
                 continue
             vids = _differ(port.configured, shown)
             if vids or _other_pvid(port.configured, shown):
                 yield _finding(case, f"{device.name}:{port.name}", port.configured, shown, vids)
+
+
+def _now(device: Device, port: Port, asked: BridgePort) -> BridgePort | None:
+    """Return the bridge port that the lines asked for: of its name, else the only one that stands on the port."""
+    standing = [one for one in device.bridge_ports.values() if one.port == port.name]
+    return next((one for one in standing if one.name == asked.name), standing[0] if len(standing) == 1 else None)
 
 
 def _differ(asked: BridgePort, shown: BridgePort) -> int:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from vlancheck.dot1q.model import (
     ADMIN_ASSUMED,
@@ -77,11 +77,15 @@ class _Builder:
         self.bridge_ports: dict[str, BridgePort] = {}
         self.ends: dict[str, End] = {}
         self.addresses: dict[str, Fact[str]] = {}
+        self.shown_above: dict[str, list[Shown]] = {}  # a port -> what bridge ports that stand on it were shown to do
 
     def device(self, counts: Counts) -> Device:
         """Return the finished device."""
         for entity in self.facts.entities[Of.PORT].values():
             self._port(entity)
+        for name, shown in self.shown_above.items():
+            if len(shown) == 1 and name in self.ports and self.ports[name].shown is None:
+                self.ports[name] = replace(self.ports[name], shown=shown[0])
         wanted = dict.fromkeys(self.facts.entities[Of.BRIDGE])
         wanted.update(dict.fromkeys(port.bridge for port in self._all_bridge_ports()))
         scopes = {"": self.device_scope, "device": self.device_scope}
@@ -147,15 +151,15 @@ class _Builder:
         named = sort.value if isinstance(sort, Fact) and isinstance(sort.value, str) else None
         return port_fields(self.dialect.rows_for(frozenset(scopes[""].written), self.device_written, named), scopes)
 
-    def _shown(self, scopes: Scopes, name: str) -> Shown | None:
-        """Return the bridge port as the device showed that it does, or None where it showed nothing."""
+    def _shown(self, scopes: Scopes, name: str, on: str = "") -> Shown | None:
+        """Return the bridge port (on port `on`) as the device showed that it does, or None where it showed nothing."""
         own = scopes[""]
         if self.dialect.live_by.isdisjoint(own.written):
             return None
         live = {fact: own.written[shown] for fact, shown in self.dialect.live.items() if shown in own.written}
         scopes = {**scopes, "": Scope({**own.written, **live}, {**own.all, **live})}
         fields = self._fields(scopes)
-        if fields.what != "bridge-port" or fields.on:
+        if fields.what != "bridge-port" or fields.on != on:
             return None
         settled = fields.negotiates and self.dialect.negotiated[fields.negotiates].fact in live
         return Shown(self._bridge_port(fields, name), None if settled else self._negotiation(fields, scopes, name))
@@ -188,6 +192,8 @@ class _Builder:
             self.addresses[f"address:{name}"] = fields.address
         if fields.what == "bridge-port":
             self.bridge_ports[name] = self._bridge_port(fields, name)
+            if fields.on and (shown := self._shown(scopes, name, fields.on)):
+                self.shown_above.setdefault(fields.on, []).append(shown)
         elif fields.what == "end":
             doubt = self._doubt(name, fields)
             up: Fact[bool] = Fact(UNKNOWN, doubt) if doubt else fields.up

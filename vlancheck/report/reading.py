@@ -106,8 +106,9 @@ def _device(device: Device) -> Iterator[str]:
             if bridge_port.port == port.name:
                 yield from _bridge_port(bridge_port)
         if port.shown:
-            before = [*_bridge_port(device.bridge_ports[port.name])] if port.name in device.bridge_ports else []
-            shown = [*_bridge_port(port.shown.bridge_port)]
+            now = port.shown.bridge_port
+            before = [*_bridge_port(device.bridge_ports[now.name])] if now.name in device.bridge_ports else []
+            shown = [*_bridge_port(now)]
             yield "      shown to do the same" if _bare(shown) == _bare(before) else "      but shown to do this:"
             yield from (f"    {line}" for line in shown if _bare(shown) != _bare(before))
         yield from _beside(port)

@@ -58,8 +58,8 @@ def _settled(
     if changed:
         return replace(port, shown=None)
     now = port.shown.bridge_port
-    lines = device.bridge_ports.get(port.name)
-    shown[port.name] = replace(now, forwarding=lines.forwarding if lines else ALL_FORWARD) if other_tree else now
+    lines = device.bridge_ports.get(now.name)
+    shown[now.name] = replace(now, forwarding=lines.forwarding if lines else ALL_FORWARD) if other_tree else now
     asked = [lines, *(port.negotiation.variants.values() if port.negotiation else ())]
     same = next((one for one in asked if one is not None and _does(one) == _does(now)), asked[0])
     return replace(port, negotiation=port.shown.negotiation, configured=same)
