@@ -7,10 +7,12 @@ from __future__ import annotations
 
 import pytest
 
+from dialects.boxes import device_of
 from dialects.expected import FIXTURES, read_fixture
 from vlancheck import vids
 from vlancheck.capture import Line, Section
 from vlancheck.dot1q.model import Device
+from vlancheck.dot1q.properties import Property
 from vlancheck.evidence import UNKNOWN
 from vlancheck.reader import read
 from vlancheck.walk import walk
@@ -161,3 +163,32 @@ def test_translation_goes_both_ways() -> None:
 def test_what_is_not_modelled_leaves_its_port_in_doubt(port: str) -> None:
     """Authentication, a VID that is none, a mirror, a private VLAN, an unknown word at a VLAN, and VXLAN."""
     assert fixture("stack-3").bridge_ports[port].doubt
+
+
+@pytest.mark.parametrize(
+    ("lines", "name", "word"),
+    [
+        ("speed 10g", "speed", "10000"),
+        ("speed 2.5g", "speed", "2500"),
+        ("speed 100-half", "duplex", "half"),
+        ("no power-over-ethernet", "power", "off"),
+        ("power-over-ethernet priority low\n    no power-over-ethernet", "power", "off"),
+        ("no power-over-ethernet\n    power-over-ethernet", "power", None),
+        ("port-access port-security client-limit 4", "mac-limit", None),  # a limit without security limits nothing
+        ("port-access port-security\n        enable\n        no enable", "mac-limit", None),
+        ("port-access port-security enable", "on-violation", "notify"),
+        ("spanning-tree port-type admin-edge\n    spanning-tree port-type admin-network", "edge", None),
+        (
+            "apply access-list mac a in\n    no apply access-list mac a in",
+            "filter",
+            "access-list mac a in,no apply access-list mac a in",
+        ),
+        ("loop-protect", "loop-guard", None),  # it sends frames of its own and knows nothing of BPDUs
+    ],
+)
+def test_what_a_port_is_set_to_beside_vlans(lines: str, name: str, word: str | None) -> None:
+    """AOS-CX command references, from memory; what a `no` takes back is not there."""
+    box = device_of(f"!Version ArubaOS-CX ML.10.10\nhostname x\ninterface 1/1/1\n    no routing\n    {lines}\n")
+    found = box.ports["1/1/1"].properties.get(Property(name))
+    assert (found and found.value) == word
+    assert not box.unread

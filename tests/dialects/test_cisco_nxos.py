@@ -8,6 +8,7 @@ import pytest
 
 from dialects.boxes import came, device_of, fields
 from vlancheck import vids
+from vlancheck.dot1q.properties import Property
 from vlancheck.pipeline import read_paths
 
 HEAD = "version 9.3(8)\nhostname nx\nvlan 1,10,20\n"
@@ -102,3 +103,32 @@ def test_a_port_shown_to_get_copies_is_in_doubt(tmp_path: Path) -> None:
 def test_lines_that_name_vlans_and_carry_none(line: str) -> None:
     """Limits of a virtual device context, and messages (Nexus 7000 command references; from memory)."""
     assert device_of(f"{HEAD}{line}\ninterface Ethernet1/1\n switchport\n").unread == ()
+
+
+@pytest.mark.parametrize(
+    ("lines", "name", "word"),
+    [
+        ("switchport port-security maximum 4", "mac-limit", None),  # a limit without security limits nothing
+        ("switchport port-security", "on-violation", "shutdown"),
+        (
+            "switchport port-security\n switchport port-security maximum 4\n no switchport port-security maximum",
+            "mac-limit",
+            "1",
+        ),
+        ("switchport port-security\n no switchport port-security", "mac-limit", None),
+        (
+            "storm-control unicast level 10.00\n no storm-control unicast level",
+            "storm-limit",
+            "unicast level 10.00,no storm-control unicast",
+        ),
+        ("ip dhcp snooping trust\n no ip dhcp snooping trust", "dhcp-trust", None),
+        ("ip access-group desks in", "filter", "ip access-group desks in"),
+        ("power inline never", "power", "off"),
+    ],
+)
+def test_what_a_port_is_set_to_beside_vlans(lines: str, name: str, word: str | None) -> None:
+    """NX-OS security and layer 2 command references, from memory; what a `no` takes back is not there."""
+    box = device_of(f"{HEAD}interface Ethernet1/1\n switchport\n {lines}\n")
+    found = box.ports["Ethernet1/1"].properties.get(Property(name))
+    assert (found and found.value) == word
+    assert not box.unread
