@@ -31,7 +31,7 @@ from vlancheck.site.expected import Expected
 from vlancheck.site.places import PlaceError
 from vlancheck.site.spots import Spot
 from vlancheck.site.ticks import Tick
-from vlancheck.verdicts.declared import ground, orders
+from vlancheck.verdicts.declared import ground, handoffs_at, orders
 from vlancheck.verdicts.judge import judge
 from vlancheck.verdicts.verdict import State, Verdict
 from vlancheck.wiring import Link
@@ -108,6 +108,7 @@ class Judged:
             stale=self.survey.distrusted,
             typed=frozenset(self.survey.reading.typed),
             failed=self.done.failed,
+            ordered=handoffs_at(boxes, network),
         )
 
     @cached_property

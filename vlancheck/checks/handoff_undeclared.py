@@ -40,11 +40,13 @@ from collections.abc import Iterator
 
 from vlancheck.dot1q.tags import UNTAGGED
 from vlancheck.evidence import Origins
+from vlancheck.findings.carrier import mistagged, mistaken, ordered_tags
 from vlancheck.findings.case import Case
 from vlancheck.findings.ends import PlainEnd, plain_end
 from vlancheck.findings.finding import Finding, Severity, Where, evidence
 from vlancheck.findings.handoffs import declared_at, from_inside, heard, relay_vids
-from vlancheck.vids import WIRE, first, text
+from vlancheck.site.handoffs import Mode
+from vlancheck.vids import WIRE, first, of, text
 
 CODE = "H101"
 NAME = "More crosses a handoff than is declared"
@@ -60,9 +62,12 @@ def find(case: Case) -> Iterator[Finding]:
             told[place] = told.get(place, 0) | relay_vids(case, place, other.frames)
     for place in sorted(case.network.handoffs):
         declared, end = declared_at(case, place), plain_end(case, place)
-        if declared is None or end is None:
+        if declared is None or end is None or mistagged(case, place) is not None:
             continue
-        known = told.get(place, 0)
+        declared |= ordered_tags(case, place)
+        if any(one.untagged == "accepted" or one.mode is Mode.UNTAGGED for one in case.ordered.get(place, ())):
+            declared |= UNTAGGED
+        known = told.get(place, 0) | of(one.found for one in mistaken(case, place))
         tags = (end.tags | end.port.admit.sure) & WIRE & ~declared & ~known
         open_ = end.pvid
         if declared & (UNTAGGED | 1) or open_ is None or known >> open_ & 1:

@@ -48,20 +48,23 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from vlancheck.dot1q.model import End
 from vlancheck.evidence import Origins
+from vlancheck.findings.carrier import slip
 from vlancheck.findings.case import Case
 from vlancheck.findings.finding import Finding, Severity, evidence
-from vlancheck.findings.routed import RoutedLink, routed_links, tagged
-from vlancheck.vids import first, text
+from vlancheck.findings.routed import RoutedLink, numbered, routed_links, tagged
+from vlancheck.vids import first, members, text
 
 CODE = "R102"
 NAME = "No sub-interface takes a declared tag"
+_LISTED = 64  # missing tags up to which a mistyped one is looked for
 
 
 def find(case: Case) -> Iterator[Finding]:
     """Yield one finding for every port that ends frames and takes none of a VLAN declared and sent there."""
     for link in routed_links(case):
-        if missing := link.untaken(case):
+        if missing := link.untaken(case) & ~link.misnamed(case):
             yield _finding(case, link, missing)
 
 
@@ -70,6 +73,9 @@ def _finding(case: Case, link: RoutedLink, missing: int) -> Finding:
     shut = [end for end in link.shut if tagged(end) & missing]
     reason = f"{shut[0].name} is shut" if shut else "none is set to this tag"
     origins = shut[0].up.origins if shut else _set_otherwise(link)
+    if not shut and (found := _mistyped(link, missing)) is not None:
+        end, why = found
+        reason, origins = f"{end.name} is set to {text(tagged(end))}, {why}", end.origins
     return Finding(
         code=CODE,
         name=NAME,
@@ -83,6 +89,18 @@ def _finding(case: Case, link: RoutedLink, missing: int) -> Finding:
         vids=missing,
         at=frozenset({link.place}),
     )
+
+
+def _mistyped(link: RoutedLink, missing: int) -> tuple[End, str] | None:
+    """Return an interface whose tag was meant to be a missing one, and how it became another."""
+    idle = [end for end in link.ends if tagged(end).bit_count() == 1 and not tagged(end) & link.facing.may_tag]
+    for vid in members(missing) if missing.bit_count() <= _LISTED else ():
+        for end in idle:
+            if numbered(end.name) == vid:
+                return end, f"and its name has {vid}"
+            if why := slip(vid, first(tagged(end))):
+                return end, f"where {vid} is meant: {why}"
+    return None
 
 
 def _set_otherwise(link: RoutedLink) -> Origins:

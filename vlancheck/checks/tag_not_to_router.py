@@ -50,7 +50,7 @@ from collections.abc import Iterator
 from vlancheck.dot1q.model import End
 from vlancheck.findings.case import Case
 from vlancheck.findings.finding import Finding, Severity, Where, evidence
-from vlancheck.findings.routed import RoutedLink, routed_links, tagged, takes_untagged
+from vlancheck.findings.routed import RoutedLink, numbered, routed_links, tagged, takes_untagged
 from vlancheck.vids import WIRE, first, text
 
 CODE = "R101"
@@ -91,9 +91,16 @@ def _finding(link: RoutedLink, lacking: list[tuple[End, int]], needed: int) -> F
     for end, bits in lacking:
         where += evidence(link.place, end.origins, f"{end.name} takes the tag {text(bits)}")
     names = ", ".join(end.name for end, _ in lacking)
+    told = [
+        f"{end.name} is set to {text(bits)}"
+        for end, bits in lacking
+        if numbered(end.name) is not None and bits.bit_count() == 1 and numbered(end.name) != first(bits)
+    ]
     why = f"frames of VLAN {text(vids)} do not get from {facing.place} to {link.place} and back"
     if untagged:
         why += f"; VLAN {text(untagged)} leaves {facing.place} without tag"
+    if told:
+        why += f"; the number in the name is another one: {', '.join(told)}"
     return Finding(
         code=CODE,
         name=NAME,

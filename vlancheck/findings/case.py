@@ -16,6 +16,7 @@ from vlancheck.evidence import Origins
 from vlancheck.places import split_place
 from vlancheck.reconciliation.moved import Reconciled
 from vlancheck.site.endpoints import EndpointKind
+from vlancheck.site.handoffs import Handoff
 from vlancheck.site.sheet import Contradiction, Doubt, Endpoint
 from vlancheck.verdicts.arriving import lowest
 from vlancheck.verdicts.ground import Ground
@@ -47,6 +48,7 @@ class Case:
     earlier: Case | None = None  # the survey it is compared with, where there is one
     was: Callable[[str], str] = str  # DEVICE:PORT -> its name in the earlier survey
     failed: Mapping[str, Origins] = field(default_factory=dict)  # DEVICE:PORT, jack or device -> tests that failed
+    ordered: Mapping[str, tuple[Handoff, ...]] = field(default_factory=dict)  # DEVICE:PORT -> ordered of the carrier
 
     @property
     def network(self) -> Network:

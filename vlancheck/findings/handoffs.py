@@ -49,7 +49,7 @@ def from_inside(case: Case) -> Iterator[Inside]:
     """Yield the management VLANs, and VLAN 1, that come out at a handoff where nobody declared their frame."""
     handoffs = sorted(case.network.handoffs)
     told = set()
-    for sender, vid, sent, own in (*_interfaces(case), *_default_ports(case)) if handoffs else ():
+    for sender, vid, sent, own in (*own_interfaces(case), *_default_ports(case)) if handoffs else ():
         for copy in case.ground.reasons.walk(sender, sent).deliveries:
             if copy.port not in case.network.handoffs or (copy.port, vid) in told:
                 continue
@@ -108,7 +108,7 @@ def _places(case: Case, order: Order) -> Iterator[tuple[str, Batch]]:
                 yield at, batch_of(())
 
 
-def _interfaces(case: Case) -> Iterator[tuple[str, int, Frame, bool]]:
+def own_interfaces(case: Case) -> Iterator[tuple[str, int, Frame, bool]]:
     """Yield the switches' own interfaces with an address: port, VID and the frame that it sends."""
     for device, box in case.network.devices.items():
         if box.kind is not DeviceKind.BRIDGE or box.owner:

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import re
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from vlancheck.dot1q.model import NO_TAG, End
+from vlancheck.dot1q.model import NO_TAG, Device, End
 from vlancheck.dot1q.tags import C_TAG
 from vlancheck.findings.case import Case
 from vlancheck.findings.ends import PlainEnd, plain_end
 from vlancheck.places import split_place
-from vlancheck.vids import WIRE
+from vlancheck.vids import WIRE, of
+
+ADDRESS = "address:"  # in the settings of a box, before the name of an interface with an address
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +32,14 @@ class RoutedLink:
             found |= tagged(end)
         return found
 
+    def misnamed(self, case: Case) -> int:
+        """Return the VIDs in names of interfaces that wait for another's tag, for untagged frames, or for nothing."""
+        device, port = split_place(self.place)
+        several = [end for group in doubled(self.ends) for end in group]
+        several += [end for end in self.ends if end.select and takes_untagged(end)]
+        names = [*(end.name for end in several), *tagless(case.network.devices[device]).get(port, ())]
+        return of(vid for name in names if (vid := numbered(name)) is not None)
+
     def untaken(self, case: Case) -> int:
         """Return the VIDs that are declared here and sent with their tag, and that no interface takes."""
         return case.needed_frames.get(self.place, 0) & self.facing.tags & ~self.taken() & WIRE
@@ -46,6 +57,37 @@ def routed_links(case: Case) -> Iterator[RoutedLink]:
                 here = [end for end in box.ends.values() if end.port == port]
                 shut = tuple(end for end in here if end.up.value is False)
                 yield RoutedLink(place, facing, tuple(end for end in here if end.up.value is not False), shut)
+
+
+def doubled(ends: Iterable[End]) -> tuple[tuple[End, ...], ...]:
+    """Return the interfaces that are not shut and wait for one and the same single tag, those of a tag together."""
+    by_tag: dict[object, list[End]] = {}
+    for end in ends:
+        if end.select and end.up.value is True and (end.select[0].vids & WIRE).bit_count() == 1:
+            by_tag.setdefault((end.port, end.select, end.tpids), []).append(end)
+    return tuple(tuple(several) for several in by_tag.values() if len(several) > 1)
+
+
+def tagless(box: Device) -> dict[str, list[str]]:
+    """Return the interfaces with an address that are called like parts of a port and take no frames, by that port.
+
+    Only of ports of which another part takes a tag: a part of a serial line has none.
+    """
+    tagging = {end.port for end in box.ends.values() if end.select}
+    found: dict[str, list[str]] = {}
+    for key in box.settings:
+        name = key.removeprefix(ADDRESS)
+        port, dot, number = name.rpartition(".")
+        known = name in box.ends or name in box.ports or name in box.bridge_ports
+        if key.startswith(ADDRESS) and dot and number.isdecimal() and port in tagging and not known:
+            found.setdefault(port, []).append(name)
+    return found
+
+
+def numbered(name: str) -> int | None:
+    """Return the VID that stands in an interface's name (`Gi0/0.20`); None where none does."""
+    found = re.search(r"\.(\d{1,4})$", name)
+    return int(found[1]) if found and 1 <= int(found[1]) <= 4094 else None
 
 
 def tagged(end: End) -> int:

@@ -19,7 +19,7 @@ from vlancheck.site.anchors import Anchor, AnchorKind
 from vlancheck.site.boxes import Occupancy, Occupied
 from vlancheck.site.endpoints import endpoint_kinds
 from vlancheck.site.sheet import Clash, Contradiction, Doubt, Endpoint
-from vlancheck.verdicts.ground import Ground
+from vlancheck.verdicts.ground import CarrierTags, Ground
 from vlancheck.verdicts.judge import judge
 from vlancheck.verdicts.orders import Frames
 from vlancheck.wiring import Link, wire
@@ -39,7 +39,13 @@ def case(notation: Notation, before: Notation | None = None) -> Case:
             return Occupied(Occupancy.UNKNOWN, unknown)
         return Occupied(Occupancy.OCCUPIED, ())
 
-    ground = Ground(network, occupancy, ordered.holds)
+    tags = {
+        place: CarrierTags(one.carrier or "the carrier", one.map, "order", one.said["map"].origins)
+        for place, several in ordered.carrier.items()
+        for one in several
+        if one.map
+    }
+    ground = Ground(network, occupancy, ordered.holds, tags)
     orders = tuple(ordered.orders.values())
     verdicts = tuple(judge(ground, order, tuple(one for one in orders if one is not order)) for order in orders)
     endpoints = {
@@ -63,6 +69,7 @@ def case(notation: Notation, before: Notation | None = None) -> Case:
         stale=ordered.stale,
         typed=frozenset(ordered.typed),
         failed=ordered.failed,
+        ordered={network.stands_for.get(place, place): several for place, several in ordered.carrier.items()},
     )
     if before is None:
         return made

@@ -9,7 +9,9 @@ from typing import NoReturn
 from vlancheck import vids
 from vlancheck.dot1q.tags import C_TAG, Frame, Tag, parse_frame
 from vlancheck.evidence import Kind, Origin, Origins
+from vlancheck.notation.handoffs import handoff
 from vlancheck.notation.words import Line, items, said
+from vlancheck.site.handoffs import Handoff
 from vlancheck.verdicts.orders import EVERY, Frames, Order, OrderKind, Same, Stop, batches
 
 SERVICE = "service NAME TAG at PLACE -> PLACE FRAME, PLACE FRAME"
@@ -31,6 +33,7 @@ class Ordered:
     stale: dict[str, Origins] = field(default_factory=dict)  # device -> why its captures prove nothing
     typed: list[str] = field(default_factory=list)  # DEVICE:PORT that planned lines change
     failed: dict[str, Origins] = field(default_factory=dict)  # DEVICE:PORT -> the test by hand that failed there
+    carrier: dict[str, tuple[Handoff, ...]] = field(default_factory=dict)  # DEVICE:PORT -> ordered of the carrier
     places: list[tuple[str, Line]] = field(default_factory=list)  # every DEVICE:PORT named, for whoever checks it
 
     @property
@@ -43,6 +46,7 @@ class Ordered:
             "apart": self._apart,
             "never": self._never,
             "only": self._only,
+            "ordered": self._ordered,
             "hold": self._hold,
             "empty": self._empty,
             "unseen": self._unseen,
@@ -97,6 +101,13 @@ class Ordered:
         order, words = self._order(line, 3)
         stops = tuple(self._place(word, line) for word in _listed(words[2:]))
         self.orders[order.name] = replace(order, never=order.never + stops)
+
+    def _ordered(self, line: Line) -> None:
+        words = _words(line)
+        if len(words) < 3:
+            line.fail("what was ordered?", "write ordered DEVICE:PORT mode=tagged ce-vlans=0310")
+        place = self._place(words[1], line).place
+        self.carrier[place] = (*self.carrier.get(place, ()), handoff(place, line))
 
     def _hold(self, line: Line) -> None:
         words = _words(line)

@@ -168,6 +168,8 @@ class _Builder:
         scopes = self._scopes(Of.PORT, entity)
         fields = self._fields(scopes)
         if fields.what == "nothing":
+            if fields.on and fields.address is not None:
+                self.addresses[f"address:{entity.key}"] = fields.address  # of a sub-interface without a tag
             self._unclear(entity, fields)
             return
         name, stands_on = entity.key, fields.on or entity.key

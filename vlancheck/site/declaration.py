@@ -11,8 +11,9 @@ from vlancheck.errors import SiteError
 from vlancheck.site.cabinet import Mounted, read_cabinet
 from vlancheck.site.devices import CarrierRow, DeclaredDevice, DeclaredLink, read_devices, read_links
 from vlancheck.site.expected import Expected, Hold, read_expected, read_holds
+from vlancheck.site.handoffs import Handoff, read_handoffs
 from vlancheck.site.renamed import Rename, read_renamed
-from vlancheck.site.services import Handoff, Service, Vlan, read_handoffs, read_services, read_vlans
+from vlancheck.site.services import Service, Vlan, read_services, read_vlans
 from vlancheck.site.surveys import SurveyFiles, read_surveys
 from vlancheck.site.yamltext import load
 

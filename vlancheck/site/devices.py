@@ -8,6 +8,7 @@ from vlancheck.dot1q.model import DeviceKind
 from vlancheck.dot1q.tags import Frame
 from vlancheck.evidence import Origins
 from vlancheck.site.frames import sent_frame
+from vlancheck.site.handoffs import vid_map
 from vlancheck.site.yamltext import Value
 
 _DEVICE_KEYS = ("kind", "captures", "dialect", "owner", "ports", "frames")
@@ -101,18 +102,7 @@ def _device(name: str, key: Value, value: Value) -> DeclaredDevice:
 
 def _carrier_row(port: str, value: Value) -> CarrierRow:
     fields = {} if value.empty else value.map(f"the port {port!r}", _PORT_KEYS)
-    rows: dict[int, int] = {}
-    if "map" in fields:
-        mapping = fields["map"]
-        for theirs, ours in mapping.map("`map`").items():
-            at = mapping.key(theirs)
-            vid = at.number("the carrier's VID", 1, 4094)
-            if vid in rows:
-                raise at.error(f"the carrier's VID {vid} is mapped twice", "keep one of them")
-            mapped = ours.number("the VID at the port", 1, 4094)
-            if mapped in rows.values():
-                raise ours.error(f"two of the carrier's VIDs become {mapped} at {port}", "a tag can become one of them")
-            rows[vid] = mapped
+    rows = vid_map(fields["map"], f"at {port}") if "map" in fields else {}
     said = fields["origin"].choice("`origin`", _ORIGINS) if "origin" in fields else ""
     service = fields["service"].word("`service`") if "service" in fields else "carrier"
     return CarrierRow(service, rows, value.origins, said)

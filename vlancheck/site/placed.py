@@ -12,8 +12,9 @@ from vlancheck.site.endpoints import ON_HOLD, EndpointKind, endpoint_kinds
 from vlancheck.site.ends import is_doubt, is_free
 from vlancheck.site.expected import Expected, Hold
 from vlancheck.site.frames import SAME, EndingFrame
+from vlancheck.site.handoffs import Handoff
 from vlancheck.site.places import PlaceError
-from vlancheck.site.services import Ending, Handoff, Service, Vlan
+from vlancheck.site.services import Ending, Service, Vlan
 from vlancheck.site.sheet import LooseRow, PlacedRow, SheetCord
 from vlancheck.site.spots import Spot, Spots
 from vlancheck.site.yamltext import Value

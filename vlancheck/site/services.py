@@ -1,4 +1,4 @@
-"""`handoffs:`, `services:` and `vlans:` in, what was ordered and promised out, with names as written."""
+"""`services:` and `vlans:` in, what was ordered and promised out, with names as written."""
 
 from __future__ import annotations
 
@@ -10,22 +10,9 @@ from vlancheck.dot1q.tags import C_TAG, Tag
 from vlancheck.site.frames import EndingFrame, Tags, ending_frame, tags
 from vlancheck.site.yamltext import Value
 
-_HANDOFF_KEYS = ("at", "carrier", "untagged", "circuit", "max-frame")
 _SERVICE_KEYS = ("name", "tag", "inner", "enters", "leaves", "apart")
 _VLAN_KEYS = ("vid", "name", "reaches", "never", "only")
 _ENDING_KEYS = ("at", "frame")
-
-
-@dataclass(frozen=True, slots=True)
-class Handoff:
-    """A port where the carrier's tags enter."""
-
-    at: str  # place as written
-    where: Value  # where it stands
-    carrier: str = ""  # name of the carrier's service or the carrier
-    circuit: str = ""  # circuit id
-    untagged: str = ""  # `refused`, `accepted` or "" when not said
-    max_frame: int | None = None  # longest frame in octets, FCS and tags included; None when not said
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,11 +50,6 @@ class Vlan:
     only: bool = False  # `reaches` is the complete list
 
 
-def read_handoffs(value: Value | None) -> tuple[Handoff, ...]:
-    """Return the handoffs; one may be a map or the plain name of its port."""
-    return tuple(_handoff(item) for item in _several(value, "`handoffs`"))
-
-
 def read_services(value: Value | None) -> tuple[Service, ...]:
     """Return the services; SiteError when one lacks a name, a tag, or a place where it enters or leaves."""
     services = tuple(_service(item) for item in _several(value, "`services`"))
@@ -91,21 +73,6 @@ def needed(fields: dict[str, Value], key: str, at: Value, what: str, hint: str) 
 
 def _several(value: Value | None, what: str) -> tuple[Value, ...]:
     return () if value is None or value.empty else value.list(what)
-
-
-def _handoff(value: Value) -> Handoff:
-    if value.text is not None:
-        return Handoff(value.word("a handoff"), value)
-    fields = value.map("a handoff", _HANDOFF_KEYS)
-    at = needed(fields, "at", value, "a handoff", "add `at: DEVICE:PORT`")
-    return Handoff(
-        at=at.word("`at`"),
-        where=at,
-        carrier=fields["carrier"].word("`carrier`") if "carrier" in fields else "",
-        circuit=fields["circuit"].word("`circuit`") if "circuit" in fields else "",
-        untagged=fields["untagged"].choice("`untagged`", ("refused", "accepted")) if "untagged" in fields else "",
-        max_frame=fields["max-frame"].number("`max-frame`", 64, 16384) if "max-frame" in fields else None,
-    )
 
 
 def _service(value: Value) -> Service:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
 from vlancheck.dot1q.model import DeviceKind
@@ -13,6 +13,7 @@ from vlancheck.site import frames as sites
 from vlancheck.site.boxes import Boxes
 from vlancheck.site.declaration import Declaration
 from vlancheck.site.frames import EndingFrame, Tags
+from vlancheck.site.handoffs import Handoff
 from vlancheck.site.placed import PlacedEnding, PlacedService, PlacedVlan
 from vlancheck.site.spots import Spot
 from vlancheck.site.strands import panel_key
@@ -51,18 +52,33 @@ def ground(declaration: Declaration, boxes: Boxes, network: Network) -> Ground:
     held: dict[str, str] = {}
     for hold in boxes.placed.holds:
         held |= {network.stands_for.get(place, place): hold.why or "hold" for place in hold.places}
-    return Ground(network, boxes.occupancy, held, dict(_carriers(declaration, network)))
+    return Ground(network, boxes.occupancy, held, dict(_carriers(declaration, boxes, network)))
 
 
-def _carriers(declaration: Declaration, network: Network) -> Iterable[tuple[str, CarrierTags]]:
-    """Yield the carrier's box that is corded beyond a handoff."""
+def handoffs_at(boxes: Boxes, network: Network) -> Mapping[str, tuple[Handoff, ...]]:
+    """Return what was ordered of the carrier at each handoff, by the port that acts for it."""
+    found: dict[str, tuple[Handoff, ...]] = {}
+    for one in boxes.placed.handoffs:
+        for place in one.spot.places:
+            at = network.stands_for.get(place, place)
+            found[at] = (*found.get(at, ()), one.declared)
+    return found
+
+
+def _carriers(declaration: Declaration, boxes: Boxes, network: Network) -> Iterable[tuple[str, CarrierTags]]:
+    """Yield the carrier's box that is corded beyond a handoff; without one, what the order says of tags there."""
+    for place, several in handoffs_at(boxes, network).items():
+        for one in several:
+            if one.map:
+                yield place, CarrierTags(one.carrier or "the carrier", one.map, "order", one.said["map"].origins)
     for place in network.handoffs:
         device, port = split_place(network.peer.get(place, ":"))
         if device in network.devices and network.devices[device].kind is DeviceKind.CARRIER_BOX:
             declared = declaration.devices.get(device)
             row = declared.carrier_ports.get(port) if declared else None
             rows, said = (row.rows, row.said) if row else ({}, "")
-            yield place, CarrierTags(device, rows, said, row.origins if row else ())
+            if rows or not any(one.map for one in handoffs_at(boxes, network).get(place, ())):
+                yield place, CarrierTags(device, rows, said, row.origins if row else ())
 
 
 def _service(placed: PlacedService) -> Order:

@@ -162,6 +162,15 @@ class Walk:
         )
 
     @cached_property
+    def most_tags(self) -> dict[str, int]:
+        """Return how many tags a copy wears at most on the cord at each port (DEVICE:PORT) that it may pass."""
+        found: dict[str, int] = {}
+        for event in self._possible.events:
+            if event.what is not What.LOST and event.what is not What.GROWING:
+                found[event.place] = max(found.get(event.place, 0), len(event.stack))
+        return found
+
+    @cached_property
     def _certain(self) -> set[tuple[object, ...]]:
         """What happens whatever the unknown facts are."""
         return {_happening(event) for event in self._sure.events}

@@ -39,6 +39,10 @@ _TEST = {
     EndpointKind.OTHER: "ask its user what it does, and see it do that",
 }
 _GATEWAY = "from a desk in each VLAN: the gateway answers, and what is behind it does"
+_CARRIER = (
+    "through it, both ways: a full-size packet that may not be split (a ping with 1472 octets of data), a short one; "
+    "and the light that the port measures"
+)
 _NO_WORDS = "link; an address of the right range; ask what hangs here"
 
 
@@ -96,6 +100,8 @@ def _of_cord(scene: Scene, row: CordRow, ranks: dict[str, int]) -> Row:
     hangs = row.serves or " to ".join((row.one, row.other))
     names = (row.key, row.one, row.other)
     test = _GATEWAY if row.role is Role.ROUTER else try_at(_kinds(row))
+    if {scene.network.stands_for.get(place, place) for place in row.places} & scene.network.handoffs:
+        test = _CARRIER
     cells = (where, hangs, frames(scene, row.places), declared(scene, row.places, names), test)
     return Row(row.key, cells, _part(row.key, order.at(row), row.hold, ranks), row.hold, row.label, test=test)
 

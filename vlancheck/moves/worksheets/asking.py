@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from vlancheck.moves.worksheets import cautions
+from vlancheck.moves.worksheets.circuit import asked
 from vlancheck.moves.worksheets.cords import CordRow, Holds, cords, told
 from vlancheck.moves.worksheets.scene import Scene
 from vlancheck.moves.worksheets.sheet import Blank, Fill, Row, Worksheet
@@ -52,8 +53,8 @@ def holds_sheet(before: Scene, after: Scene, holds: Holds) -> Worksheet:
 def carrier_questions(scene: Scene) -> Worksheet:
     """Return what only the carrier can answer; nothing on it is a command for the carrier's box."""
     rows = [
-        Row(f"question {number}", (where, asked, why), part)
-        for number, (part, where, asked, why) in enumerate(_asked(scene), 1)
+        Row(f"question {number}", (where, words, why), part)
+        for number, (part, where, words, why) in enumerate(_asked(scene), 1)
     ]
     return Worksheet(
         name="carrier",
@@ -81,55 +82,24 @@ def _asked(scene: Scene) -> Iterator[tuple[str, str, str, str]]:
         yield from ((_called(handoff), handoff.spot.name, *pair) for pair in _of_handoff(scene, handoff))
     for verdict in scene.case.verdicts:
         for reason in verdict.questions:
-            asked = (
+            words = (
                 f"Which of your tags reaches us as {verdict.order.tag} ({verdict.order.name}), and does "
                 f"{verdict.order.tag} go back as that tag?"
             )
-            yield "What the model cannot tell", reason.place, asked, f"{reason.words}; settled by: {reason.settled_by}"
+            yield "What the model cannot tell", reason.place, words, f"{reason.words}; settled by: {reason.settled_by}"
 
 
 def _called(handoff: PlacedHandoff) -> str:
     declared = handoff.declared
-    names = [declared.carrier, f"circuit {declared.circuit}" if declared.circuit else ""]
+    names = [
+        declared.carrier,
+        f"circuit {declared.circuit}" if declared.circuit else "",
+        declared.owner,
+        declared.phone,
+    ]
     return "Handoff " + (", ".join(name for name in names if name) or handoff.spot.name)
 
 
 def _of_handoff(scene: Scene, handoff: PlacedHandoff) -> Iterator[tuple[str, str]]:
-    declared = handoff.declared
-    if not declared.circuit:
-        yield "What is the number of this circuit?", "site.yaml names no circuit"
     services = [one for one in scene.boxes.placed.services if any(handoff.spot.places == s.places for s in one.enters)]
-    for service in services:
-        tag = service.declared.tag.text
-        name = service.declared.name
-        yield (
-            f"Do frames of {name} come and go at our port with the tag {tag}, of TPID 8100, as the outermost one?",
-            f"{name} is declared with the tag {tag}; tagged one day and untagged the next is the usual complaint",
-        )
-        if service.declared.inner is not None:
-            yield (
-                f"Are tags inside {tag} ({service.declared.inner.text}) carried unchanged, both ways?",
-                f"{name} is a tunnel for them",
-            )
-    untagged = {"refused": "refused", "accepted": "accepted"}.get(declared.untagged, "")
-    yield (
-        "What becomes of untagged frames at this port, in both directions?",
-        f"they are declared as {untagged}" if untagged else "site.yaml does not say",
-    )
-    size = declared.max_frame
-    yield (
-        "What is the longest frame that is carried, FCS and tags included?",
-        f"{size} octets are declared" if size else "site.yaml does not say",
-    )
-    yield (
-        "Are speed and duplex negotiated at this port, or set, and to what?",
-        "one side set and the other negotiating loses frames under load",
-    )
-    yield (
-        "Does anything there count or hold our addresses, so that a new box behind the port must be announced?",
-        "a replaced box has another MAC address",
-    )
-    yield (
-        "Are frames of spanning tree, LLDP and other protocols of a link carried, ended or refused there?",
-        "a bridge protocol that comes through joins our tree to another",
-    )
+    return asked(scene.case, handoff, services)
