@@ -12,8 +12,8 @@ Example
     bridge sw1 exists=1,310
     port sw1:1 member=310
     port sw1:2 pvid=310 member=310 untagged=310
-    seen sw1:2 mac=00:00:5e:00:53:01 vid=310
-    seen sw1:2 mac=00:00:5e:00:53:02 vid=310
+    hears sw1:2 00:00:5e:00:53:01 vid=310
+    hears sw1:2 00:00:5e:00:53:02 vid=310
     handoff sw1:1
     ordered sw1:1 circuit=EX-0001 carrier=metro mac-limit=1
     service records 310 at sw1:1 -> sw1:2 untagged
@@ -23,7 +23,7 @@ Instead
     bridge sw1 exists=1,310
     port sw1:1 member=310
     port sw1:2 pvid=310 member=310 untagged=310
-    seen sw1:2 mac=00:00:5e:00:53:01 vid=310
+    hears sw1:2 00:00:5e:00:53:01 vid=310
     handoff sw1:1
     ordered sw1:1 circuit=EX-0001 carrier=metro mac-limit=1
     service records 310 at sw1:1 -> sw1:2 untagged

@@ -62,8 +62,9 @@ def find(case: Case) -> Iterator[Finding]:
         wrong = mistaken(case, place)
         if wrong:
             yield _port(case, place, wrong)
-        yield from _declared(case, place)
-        if mistagged(case, place) is None:
+        declared = list(_declared(case, place))
+        yield from declared
+        if not declared and mistagged(case, place) is None:
             yield from _idle(case, place, of(one.meant for one in wrong))
 
 

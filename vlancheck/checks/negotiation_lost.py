@@ -1,8 +1,9 @@
 """The port toward a carrier was set for its speed before, and is not set so any more.
 
 What it finds
-    A handoff that is at the port it was at, by its circuit, where speed, duplex or negotiation was set by a line in the
-    earlier survey and is set otherwise, or not at all, in the later one.
+    A handoff, by its circuit, where speed, duplex or negotiation was set by a line in the earlier survey and is set
+    otherwise, or not at all, in the later one. Of one that moved to another port only the negotiation counts here;
+    in what else the two ports differ is another check.
 
 Why it matters
     The carrier's end was not touched. On gigabit fibre one end negotiates and the other does not: the one that does
@@ -66,10 +67,13 @@ def find(case: Case) -> Iterator[Finding]:
         order = next((one for one in orders if one.circuit.casefold() in then), None)
         old = then[order.circuit.casefold()] if order is not None else ""
         was, now = earlier.port(old) if old else None, case.port(place)
-        if order is None or was is None or now is None or not same_port(old, case.was(place)):
+        if order is None or was is None or now is None:
             continue
         before, after = pace(was), pace(now)
-        alike = (before.rate, before.full, before.no_negotiation) == (after.rate, after.full, after.no_negotiation)
+        paces = (before.rate, before.full) == (after.rate, after.full)
+        if not same_port(old, case.was(place)) and not paces:
+            continue  # of a cord that moved, speed and duplex are told with all else in which the ports differ
+        alike = paces and before.no_negotiation == after.no_negotiation
         if alike or not (before.forced or before.rate):
             continue
         yield Finding(

@@ -45,9 +45,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from vlancheck.dot1q.model import DeviceKind
+from vlancheck.dot1q.model import DeviceKind, Port
 from vlancheck.findings.case import Case
 from vlancheck.findings.finding import Finding, Severity, evidence
+from vlancheck.findings.moved import moved_cords
 from vlancheck.findings.pace import Pace, pace, states_pace
 from vlancheck.places import split_place
 from vlancheck.wiring import Link
@@ -59,13 +60,15 @@ _ASKED = frozenset({DeviceKind.BRIDGE, DeviceKind.ROUTER, DeviceKind.FIREWALL})
 
 def find(case: Case) -> Iterator[Finding]:
     """Yield one finding for every cord whose ends do not settle the same speed and duplex."""
+    # In what the two ports of a moved cord differ is told of the move.
+    moved = {one.after for one in moved_cords(case) if _paces(one.was) != _paces(one.now)}
     for cord in case.cords:
         one, other = case.port(cord.one), case.port(cord.other)
         boxes = [case.devices.get(split_place(place)[0]) for place in (cord.one, cord.other)]
         if one is None or other is None or any(box is None or box.kind not in _ASKED or box.owner for box in boxes):
             continue
         here, there = pace(one), pace(other)
-        if not here.forced and not there.forced:
+        if not (here.forced or there.forced) or any(place in moved for place in (cord.one, cord.other)):
             continue
         if here.forced and there.forced:
             if not _apart(here, there):
@@ -96,6 +99,11 @@ def _finding(cord: Link, here: Pace, there: Pace, silent: str) -> Finding:
         settled_by=f"speed and duplex of {silent} as the device prints them" if silent else "",
         cause=False,
     )
+
+
+def _paces(port: Port) -> tuple[int | None, bool | None]:
+    found = pace(port)
+    return found.rate, found.full
 
 
 def _apart(here: Pace, there: Pace) -> bool:
