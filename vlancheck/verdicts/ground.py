@@ -26,7 +26,7 @@ class CarrierTags:
 
     device: str  # the box
     rows: Mapping[int, int]  # carrier's VID -> VID at our cord
-    said: str  # `letter`, `capture`, `test` or ""
+    said: str  # `letter`, `capture`, `test`, `order` or ""
     origins: Origins = ()  # where it is declared
 
 

@@ -88,7 +88,7 @@ class Translation:
     device: str  # the box
     theirs: int  # the carrier's VID
     ours: int  # VID at our cord
-    said: str  # who says so: `letter`, `capture`, `test`, or "" when site.yaml does not say
+    said: str  # who says so: `letter`, `capture`, `test`, `order`, or "" when site.yaml does not say
 
 
 @dataclass(frozen=True, slots=True)
