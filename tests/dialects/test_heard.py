@@ -37,12 +37,15 @@ def test_the_pvid_that_a_neighbour_tells(family: str, port: str, far: str, line:
     assert not zero.unread
 
 
-def test_the_vlans_that_a_neighbour_names() -> None:
+@pytest.mark.parametrize(
+    ("family", "stem"), [("hp_comware", "GigabitEthernet1/0/"), ("huawei_vrp", "GigabitEthernet0/0/")]
+)
+def test_the_vlans_that_a_neighbour_names(family: str, stem: str) -> None:
     """The VLAN Name TLV: IEEE Std 802.1Q-2018, D.2.3; a neighbour that names none tells none."""
-    ports = device_of_fixture("hp_comware", "told").ports
+    ports = device_of_fixture(family, "told").ports
     names = {port: [vids.text(one.neighbour_vids) for one in ports[port].seen if one.neighbour_vids] for port in ports}
 
-    assert names == {"GigabitEthernet1/0/2": ["10", "20"], "GigabitEthernet1/0/5": []}
+    assert names == {f"{stem}2": ["10", "20"], f"{stem}5": []}
 
 
 @pytest.mark.parametrize(("family", "up", "down"), [("arista_eos", 1, 3), ("cisco_nxos", 1, 3)])

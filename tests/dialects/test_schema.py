@@ -73,7 +73,8 @@ sources:
   - {name: four, form: {sections: {keys: {/a b: [c]}}}, templates: t.textfsm}
   - {name: five, form: {json: {key: k, each: [e], ranges: {low: high}, rows: 'no'}}, templates: t.textfsm}
   - name: seven
-    form: {records: {template: cisco_ios_show_vlan, key: vlan_id, rows: 'yes', each: [vlan_id], wrapped: [interfaces]}}
+    form:
+      records: {template: cisco_ios_show_vlan, key: vlan_id, rows: 'yes', each: [name], wrapped: [name], lines: [name]}
     templates: t.textfsm
   - {name: nine, form: {json-tree: {lists: {a/b: c}}}, templates: t.textfsm}
   - {name: eight, form: oids, templates: t.textfsm}

@@ -83,8 +83,9 @@ def make_form(name: str, params: Parameters) -> Form:
             if each and not params.flag("rows", default=False):
                 raise params.error("`each` goes with `rows`")
             wrapped = tuple(map(str, params.words("wrapped")))
-            rows = params.flag("rows", default=False)
-            return Records(template, key=params.word("key"), rows=rows, each=each, wrapped=wrapped)
+            rows, key = params.flag("rows", default=False), params.word("key")
+            lines = tuple(map(str, params.words("lines")))
+            return Records(template, key=key, rows=rows, each=each, wrapped=wrapped, lines=lines)
     raise params.unknown("form", name, FORMS)
 
 

@@ -2,8 +2,8 @@
 
 `key` names the column that says which record a row is; every other column that holds something is a path line under
 it, and its evidence is the line from which the column was taken (with `rows`, all of them are one path line; with
-`each`, one for each item of the lists named).  A line from which no column is taken is handed on under the record it
-stands in, for the dialect to read or pass over.
+`each`, one for each item of the lists named).  A line from which no column is taken, or only such of
+`lines`, is handed on under the record it stands in, for the dialect to read or pass over.
 """
 
 from __future__ import annotations
@@ -47,6 +47,7 @@ class Records:
     rows: bool = False  # one path line a record, of all its columns
     each: tuple[str, ...] = ()  # with rows: columns whose items belong together, one path line for each place
     wrapped: tuple[str, ...] = ()  # columns whose text goes on in lines below: its items are parts of one word
+    lines: tuple[str, ...] = ()  # columns that leave something out of their lines, which are handed on as well
     _machine: _Machine | None = field(default=None, init=False, repr=False)  # made when first needed
 
     def __call__(self, lines: Sequence[Line]) -> Iterator[PathLine]:
@@ -79,7 +80,9 @@ class Records:
         for line in lines:
             if line.number in behind or not line.text.strip():
                 continue
-            if line.number in self._machine.told:  # a part of a list, a heading that lines below it share
+            if not self._machine.told.get(line.number, frozenset()) <= set(
+                self.lines
+            ):  # a part of a list, a heading that lines below it share
                 yield PathLine(squeezed(line.text), (line,), passed=True)
                 continue
             at = bisect_right(numbers, line.number)
@@ -98,14 +101,14 @@ class _Machine(textfsm.TextFSM):  # type: ignore[misc]
         self._line = Line(0, "")
         self._taken: dict[str, Line] = {}
         self._places: list[Mapping[str, Line]] = []
-        self.told: set[int] = set()  # numbers of the lines from which something was taken
+        self.told: dict[int, set[str]] = {}  # number of a line -> the columns that were taken from it
 
     def records(
         self, lines: Sequence[Line], wrapped: Collection[str]
     ) -> Iterator[tuple[dict[str, str], Mapping[str, Line]]]:
         """Yield each record, column by column in lower case, and the line of each; ValueError for an unknown line."""
         self.Reset()
-        self._taken, self._places, self.told = {}, [], set()
+        self._taken, self._places, self.told = {}, [], {}
         for line in lines:
             self._line = line
             if len(line.text) > _LONGEST:  # the library's patterns are not made for it
@@ -129,7 +132,7 @@ class _Machine(textfsm.TextFSM):  # type: ignore[misc]
     def _AssignVar(self, matched: object, value: str) -> None:
         super()._AssignVar(matched, value)
         self._taken[value] = self._line
-        self.told.add(self._line.number)
+        self.told.setdefault(self._line.number, set()).add(value.lower())
 
     def _AppendRecord(self) -> None:
         before = len(self._result)
