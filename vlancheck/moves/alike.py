@@ -90,13 +90,13 @@ def _told(
 ) -> AlikeClass:
     """Return a class with the one that is nearest to it, and what sets it apart."""
     first = ports[0].place
-    mine = dict(finder.facts(first))
+    mine = finder.facts(first)
     best: tuple[int, bool, int, str, list[str]] | None = None
     for number, others in enumerate(all_):
         if others is ports:
             continue
         place = others[0].place
-        theirs = dict(finder.facts(place))
+        theirs = finder.facts(place)
         differs = [name for name in mine if mine[name] != theirs[name]]
         elsewhere = split_place(place)[0] != split_place(first)[0]
         if best is None or (len(differs), elsewhere, number) < best[:3]:

@@ -78,7 +78,7 @@ class Compared:
         for placed in boxes.rows:
             for place in placed.places:
                 self.remarks.setdefault(place, []).extend((placed.row.note, placed.row.hold))
-        self.vlans: dict[tuple[str, str], Hashable] = {}
+        self._facts: dict[str, Mapping[str, Hashable]] = {}
 
     def jacks(self) -> Iterator[str]:
         """Yield the ports of our bridges that a cord can go into, in the order of the text."""
@@ -137,14 +137,19 @@ class Compared:
 
     def key(self, place: str) -> Hashable:
         """Return what must be equal of ports that are alike, but for where they stand in the network."""
-        return tuple(value for _, value in self.facts(place))
+        return tuple(self.facts(place).values())
 
     def comparable(self, place: str) -> bool:
         """Tell whether a port has one bridge port, so that its settings can be laid beside another's."""
         return len(self.bridge_ports.get(place, ())) == 1
 
-    def facts(self, place: str) -> Iterator[tuple[str, Hashable]]:
-        """Yield what is compared of a port, by what it is called."""
+    def facts(self, place: str) -> Mapping[str, Hashable]:
+        """Return what is compared of a port, by what it is called."""
+        if place not in self._facts:
+            self._facts[place] = dict(self._found(place))
+        return self._facts[place]
+
+    def _found(self, place: str) -> Iterator[tuple[str, Hashable]]:
         device, name = split_place(place)
         box = self.network.devices[device]
         port, here = box.ports[name], self.bridge_ports[place][0]

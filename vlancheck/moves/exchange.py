@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Callable, Collection, Hashable, Iterator, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any, NamedTuple
 
 from vlancheck.changes.side import EVERY_FRAME
@@ -117,6 +118,12 @@ class Exchange:
 
     def classes(self) -> Iterator[tuple[str, ...]]:
         """Yield the candidates by classes of exchangeable ports, in the order of the boundary; many are alone."""
+        for several in self._grouped:
+            yield tuple(place for unit in several for place in unit.places)
+
+    @cached_property
+    def _grouped(self) -> list[list[_Unit]]:
+        """The units of the candidates by classes."""
         made: defaultdict[Hashable, list[list[_Unit]]] = defaultdict(list)
         ordered: list[list[_Unit]] = []
         for unit in self._units:
@@ -129,8 +136,15 @@ class Exchange:
             else:
                 ordered.append([unit])
                 made[unit.key].append(ordered[-1])
-        for several in ordered:
-            yield tuple(place for unit in several for place in unit.places)
+        return ordered
+
+    @cached_property
+    def _class(self) -> dict[int, list[_Unit]]:
+        """The class of each unit; one that is no candidate is alone."""
+        found = {unit.number: [unit] for unit in self._units}
+        for several in self._grouped:
+            found.update((unit.number, several) for unit in several)
+        return found
 
     def undecided(self, place: str) -> Open | None:
         """Return a frame from or to a port of which something unknown decides what becomes; None where all is known."""
@@ -152,16 +166,17 @@ class Exchange:
                     yield Difference(sends, self._units[third].places[0], frame, entry in here)
 
     def speaker(self, place: str) -> str:
-        """Return the port that stands for a boundary port and all that every bridge treats like it."""
-        return self._unit[place].places[0]
+        """Return the port that stands for a boundary port and all of its class."""
+        return self._class[self._unit[place].number][0].places[0]
 
     def counts(self, place: str) -> bool:
         """Tell whether something is there that sends and hears."""
         return self._unit[place].counts
 
     def alone(self, place: str) -> bool:
-        """Tell whether no other port is treated like a boundary port."""
-        return len(self._unit[place].places) == 1
+        """Tell whether nothing is plugged into any other port of a port's class."""
+        several = self._class[self._unit[place].number]
+        return sum(len(unit.places) for unit in several if unit.counts) <= 1
 
     def ways(self, place: str, frames: int) -> frozenset[Way]:
         """Return how frames of at most one tag certainly get from and to a port, those of `frames` alone.

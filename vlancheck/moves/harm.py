@@ -169,7 +169,9 @@ class Effects:
             yield Harm.SILENT, "the place it tells for emergency calls may hang on its port"
         if not self._compared.comparable(leaf.place) or not self._compared.comparable(to):
             return
-        mine, theirs = dict(self._compared.facts(leaf.place)), dict(self._compared.facts(to))
+        mine, theirs = self._compared.facts(leaf.place), self._compared.facts(to)
+        if mine is theirs:
+            return
         for name in mine:
             if mine[name] == theirs[name] or name in ("family", "kind of port", "VLANs", "private VLAN"):
                 continue

@@ -117,7 +117,7 @@ def _exchange(side: Side, compared: Compared, leaves: Sequence[Leaf]) -> Exchang
     return Exchange(
         ground.network,
         ground.carried.carriage,
-        {},
+        {place: side.counts(side.anchors[place]) for place in jacks if place in side.anchors},
         lambda place: most if place in jacks else side.needed.get(place, 0),
         {*ground.held, *ground.network.handoffs},
         counts=lambda place: side.counts(side.anchors[place]),
@@ -150,7 +150,7 @@ def _cells(leaves: Sequence[Leaf], exchange: Exchange, compared: Compared) -> li
     """Return the cords by cells: of two cords of a cell the same becomes, wherever they go."""
     found: dict[object, list[Leaf]] = {}
     for leaf in leaves:
-        settings = tuple(compared.facts(leaf.place)) if compared.comparable(leaf.place) else (leaf.place,)
+        settings = compared.key(leaf.place) if compared.comparable(leaf.place) else (leaf.place,)
         key = exchange.speaker(leaf.place), settings, leaf.kinds, leaf.needs, leaf.held
         found.setdefault(key, []).append(leaf)
     return list(found.values())

@@ -37,11 +37,20 @@ class Copies(NamedTuple):
 
 
 class _Known(NamedTuple):
-    """What is known of one sender's frames of one form."""
+    """What is known of one sender's frames of one form, and of all senders that every bridge treats like it."""
 
+    sender: str  # DEVICE:PORT
     relation: Relation[Any]
     by_port: dict[str, list[Copies]]
     doubted: dict[str, Any]  # port -> frames of which nobody knows what becomes there
+
+    def at(self, port: str, sender: str) -> list[Copies]:
+        """Return what a sender like this one is heard as at a port."""
+        return self.by_port.get(self.like(port, sender), [])
+
+    def like(self, port: str, sender: str) -> str:
+        """Return the port at which this sender is heard as another sender like it is at `port`: the two exchanged."""
+        return sender if port == self.sender else self.sender if port == sender else port
 
 
 class Carried:
@@ -51,7 +60,7 @@ class Carried:
         """Take the carriage of one survey, and the network it is of."""
         self.carriage, self.network = carriage, network
         self._between: dict[tuple[str, str], frozenset[str]] = {}
-        self._known: dict[tuple[str, tuple[int, ...]], _Known] = {}
+        self._known: dict[tuple[tuple[str, ...], tuple[int, ...]], _Known] = {}
 
     def arriving(self, sender: str, batch: Batch, at: str, due: tuple[Shape, ...]) -> Arriving:
         """Return what becomes at `at` of the frames of `batch` from `sender`; any shape in `due` is right."""
@@ -88,8 +97,9 @@ class Carried:
 
     def copies(self, sender: str, tpids: tuple[int, ...]) -> Iterator[tuple[str, Copies]]:
         """Yield the copies of all frames of one form from `sender`, by the port where they come out."""
-        for port, several in self._of(sender, tpids)[1].items():
-            yield from ((port, copies) for copies in several)
+        known = self._of(sender, tpids)
+        for port, several in known.by_port.items():
+            yield from ((known.like(port, sender), copies) for copies in several)
 
     def put_in(self, sender: str, at: str, due: tuple[Shape, ...]) -> Iterator[tuple[Frame, bool]]:
         """Yield frames from `sender` (one for each way) that arrive at `at` in a due shape, and whether certainly."""
@@ -104,12 +114,15 @@ class Carried:
         if self.network.certain:
             found, _ = self._at(sender, tpids, at)
             return found.sets.without(found.may_grow, found.growing)
-        found, by_port, open_ = self._of(sender, tpids)
+        known = self._of(sender, tpids)
+        found = known.relation
         value = found.sets.without(found.may_grow, found.growing)
-        if open_:
-            for port in self._on_the_way(sender, at) & open_.keys():
-                value = found.sets.join(value, open_[port])
-        for copies in by_port.get(at, ()):
+        if known.doubted:
+            on_the_way = self._on_the_way(sender, at)
+            for port, doubted in known.doubted.items():
+                if known.like(port, sender) in on_the_way:
+                    value = found.sets.join(value, doubted)
+        for copies in known.at(at, sender):
             if not copies.certain:
                 value = found.sets.join(value, copies.value)
         return value
@@ -137,14 +150,14 @@ class Carried:
 
     def _at(self, sender: str, tpids: tuple[int, ...], at: str) -> tuple[Relation[Any], list[Copies]]:
         """Return the copies at one port; in a network of which all is known nothing else need be looked at."""
-        if not self.network.certain or (sender, tpids) in self._known:
+        if not self.network.certain or (self.carriage.speakers(sender), tpids) in self._known:
             known = self._of(sender, tpids)
-            return known.relation, known.by_port.get(at, [])
+            return known.relation, known.at(at, sender)
         found = self.carriage.relation(sender, tpids, at)
         return found, [Copies(crossing.frame, value, True) for crossing, value in found.certain.items()]
 
     def _of(self, sender: str, tpids: tuple[int, ...]) -> _Known:
-        key = sender, tpids
+        key = self.carriage.speakers(sender), tpids
         if key not in self._known:
             found = self.carriage.relation(sender, tpids)
             by_port: dict[str, list[Copies]] = {}
@@ -155,7 +168,7 @@ class Carried:
                 by_port.setdefault(place.port, []).append(Copies(place.frame, value, False))
                 known = open_.get(place.port, found.sets.none)
                 open_[place.port] = found.sets.join(known, value)
-            self._known[key] = _Known(found, by_port, open_)
+            self._known[key] = _Known(sender, found, by_port, open_)
         return self._known[key]
 
     def _one(self, found: Relation[Any], frame: Frame, value: Any, due: tuple[Shape, ...]) -> Frame | None:
