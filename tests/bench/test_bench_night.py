@@ -48,7 +48,7 @@ def test_a_night() -> None:
         assert len(site.survey().reading.devices) == SWITCHES + 1
         assert report.findings
         assert alikeness.free > 0
-        assert slips.swaps[Harm.CARRIER] > 0
+        assert {Harm.NONE, Harm.SITE} <= {*slips.swaps}
         assert book.sheets
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import Any
 
 from vlancheck.changes.change import Difference
@@ -23,9 +24,24 @@ def differences(before: Side, after: Side) -> Iterator[Difference]:
     forms = dict.fromkeys((*before.ground.carried.carriage.forms, *after.ground.carried.carriage.forms))
     shared = [anchor for anchor in before.place if anchor in after.place]
     known = _comparable(before, after)
+    # Of senders that every bridge of both surveys treats alike one is looked at: the others differ as it does.
+    looked: dict[tuple[tuple[str, ...], ...], Anchor] = {}
+    found: dict[tuple[Anchor, tuple[int, ...]], list[Difference]] = {}
     for sender in sorted({*shared, *known}, key=lambda one: (one.kind, one.key)):
+        first = sender
+        if sender not in known:
+            first = looked.setdefault(tuple(side.speakers(sender) for side in (before, after)), sender)
         for tpids in forms:
-            yield from _of_sender(before, after, sender, tpids, known)
+            if first is sender:
+                found[sender, tpids] = list(_of_sender(before, after, sender, tpids, known))
+                yield from found[sender, tpids]
+            else:
+                yield from (_exchanged(one, first, sender) for one in found[first, tpids])
+
+
+def _exchanged(difference: Difference, one: Anchor, other: Anchor) -> Difference:
+    """Return what a difference is with two anchors exchanged that are alike: `one` sends in it, `other` then does."""
+    return replace(difference, sender=other, receiver=one if difference.receiver == other else difference.receiver)
 
 
 def undecided(before: Side, after: Side) -> Iterator[tuple[Anchor, str]]:

@@ -40,6 +40,10 @@ class Side:
         """Tell whether something is known to be plugged into a port, or it needs no cord."""
         return self.ground.occupancy(place).state is Occupancy.OCCUPIED
 
+    def speakers(self, anchor: Anchor) -> tuple[str, ...]:
+        """Return who speaks for an anchor's port: anchors with the same ones may be exchanged without a change."""
+        return self.ground.carried.carriage.speakers(self.place[anchor])
+
     def counts(self, anchor: Anchor) -> bool:
         """Tell whether an anchor is a place of its own in any survey: a bare port counts only with something in it."""
         return anchor.kind is not AnchorKind.PORT or self.plugged(self.place[anchor])

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from vlancheck.changes.side import Side
 from vlancheck.dot1q.forward import View, World
@@ -19,6 +20,8 @@ from vlancheck.walk.recorded import recorded
 
 _WITNESSES = 4  # VIDs of a cord that are followed
 _FRAMES = 4  # frames of a place that are tried as witnesses
+_SENDERS = 4  # places of a box whose frames are followed, each with needs or a treatment of its own
+_SAME = "the two ports do the same"
 _SEVERAL = 2  # endpoints that hear or reach no more; with so many it is the site
 
 
@@ -51,7 +54,6 @@ class Tangles:
         self.side, self.cells = side, cells
         self.network = side.ground.network
         self.plant: Plant = _sure(side)
-        self.leaves = {leaf.place: leaf for cell in cells for leaf in cell}
         self.views: dict[str, tuple[View, ...]] = {
             place: tuple(view for view in takers if isinstance(view, View))
             for place, takers in self.plant.takers.items()
@@ -69,9 +71,13 @@ class Tangles:
             for number, place in enumerate(places):
                 for other in places[number + 1 :]:
                     yield self._tried(place, other, 1, crossing)
-                for cell in cells:
-                    if cell:
-                        yield self._tried(place, cell[0].place, len(cell), crossing)
+                tried: dict[object, Tangle] = {}  # by what the other port does with frames
+                for cell in filter(None, cells):
+                    other = cell[0].place
+                    does = _does(self.views.get(other, ()))
+                    if does not in tried:
+                        tried[does] = self._tried(place, other, 1, crossing)
+                    yield self._with_leaf(tried[does], cell)
 
     def _movable(self, place: str) -> bool:
         """Tell whether the cord at a port of one of our bridges leads to another box."""
@@ -83,7 +89,7 @@ class Tangles:
 
     def _tried(self, place: str, other: str, pairs: int, crossing: Mapping[str, list[_Witness]]) -> Tangle:
         if _alike(self.views.get(place, ()), self.views.get(other, ())):
-            return Tangle(place, other, Harm.NONE, "the two ports do the same", pairs)
+            return Tangle(place, other, Harm.NONE, _SAME, pairs)
         far, beyond = self.network.peer[place], self.network.peer.get(other, "")
         joined = {other: far, far: other, place: beyond}
         if beyond:
@@ -102,10 +108,15 @@ class Tangles:
                 worst = Tangle(place, other, found[0], found[1], pairs)
             if worst.harm is Harm.SITE:
                 return worst
-        leaf = self.leaves.get(other)
-        if leaf is not None and leaf.kinds and worst.harm < Harm.SILENT:
-            return Tangle(place, other, Harm.SILENT, f"{leaf.name} is in a port between boxes", pairs)
         return worst
+
+    def _with_leaf(self, tangle: Tangle, cell: Sequence[Leaf]) -> Tangle:
+        """Return an exchange with each of several cords that lead to no other box."""
+        leaf = cell[0]
+        found = replace(tangle, other=leaf.place, pairs=len(cell))
+        if leaf.kinds and tangle.harm < Harm.SILENT and tangle.words != _SAME:
+            return replace(found, harm=Harm.SILENT, words=f"{leaf.name} is in a port between boxes")
+        return found
 
     def _judged(self, witness: _Witness, after: Flood, moved: set[str]) -> tuple[Harm, str] | None:
         if after.growing or self._round(after, moved):
@@ -135,12 +146,15 @@ class Tangles:
         found: dict[str, list[_Witness]] = {}
         seen: set[tuple[str, bool, int]] = set()
         speakers: set[tuple[tuple[str, ...], int]] = set()
+        asked: Counter[str] = Counter()
         for place in self.network.boundary:
             needs = self.side.needed.get(place, 0)
             key = (self.side.ground.carried.carriage.speakers(place), needs)
-            if not needs or key in speakers:
+            device = split_place(place)[0]
+            if not needs or key in speakers or (asked[device] >= _SENDERS and place not in self.network.handoffs):
                 continue
             speakers.add(key)
+            asked[device] += 1
             for frame in _frames(needs):
                 walked = flood(self.plant, place, frame)
                 heard = frozenset(at for at, *_ in walked.delivered) - {place}
@@ -166,7 +180,12 @@ def _alike(one: tuple[View, ...], other: tuple[View, ...]) -> bool:
     if len(one) != 1 or len(other) != 1:
         return False
     mine, theirs = one[0], other[0]
-    return all(getattr(mine, name) == getattr(theirs, name) for name in View.__slots__ if name != "name")
+    return _does((mine,)) == _does((theirs,))
+
+
+def _does(views: tuple[View, ...]) -> object:
+    """Return what a port does with frames, without its name."""
+    return tuple(tuple(getattr(view, name) for name in View.__slots__ if name != "name") for view in views)
 
 
 def _frames(needs: int) -> Iterator[Frame]:

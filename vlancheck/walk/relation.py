@@ -84,17 +84,19 @@ def relate(
 def told(copies: Mapping[Copy, V], sender: str, at: str = "") -> Iterator[tuple[Copy, str, V]]:
     """Yield the copies once for every port they are at; with `at`, for that port alone."""
     for copy, value in copies.items():
-        if copy.among is Among.SENDER:
-            if at in ("", sender):
-                yield copy, sender, value
-            continue
-        if at:
-            if at in copy.group.members and (copy.among is Among.ALL or at != sender):
-                yield copy, at, value
-            continue
-        for place in copy.group.places:
-            if copy.among is Among.ALL or place != sender:
-                yield copy, place, value
+        for place in _places(copy, sender, at):
+            yield copy, place, value
+
+
+def _places(copy: Copy, sender: str, at: str) -> Iterable[str]:
+    """Return the ports a copy is at; with `at`, that port alone."""
+    if copy.among is Among.SENDER:
+        return (sender,) if at in ("", sender) else ()
+    if at:
+        return (at,) if at in copy.group.members and (copy.among is Among.ALL or at != sender) else ()
+    if copy.among is Among.ALL:
+        return copy.group.places
+    return [place for place in copy.group.places if place != sender]
 
 
 def filled(frame: Frame, sent: Frame) -> Frame:
@@ -111,11 +113,15 @@ def _spread(
     """Return the copies of one sort by port, constants named by symbols wherever they are the sent VID."""
     out: dict[Crossing, V] = {}
     symbols = (OUTER, INNER)[: len(tpids)]
-    wanted = {copy: value for copy, value in found.copies.items() if copy.what is what}
-    for copy, place, value in told(wanted, port, at):
+    for copy, value in found.copies.items():
+        places = _places(copy, port, at) if copy.what is what else ()
+        if not places:
+            continue
+        interface = copy.interface.partition(":")[2] or None
         for frame, part in _named(copy.frame, value, sets, symbols):
-            key = Crossing(place, frame, copy.interface.partition(":")[2] or None)
-            out[key] = sets.join(out[key], part) if key in out else part
+            for place in places:
+                key = Crossing(place, frame, interface)
+                out[key] = sets.join(out[key], part) if key in out else part
     return out
 
 
