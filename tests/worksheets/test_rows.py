@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import shutil
 from pathlib import Path
 
 import pytest
 
+import vlancheck
 from vlancheck.errors import UsageError
 from vlancheck.moves.worksheets import cautions, order
 from vlancheck.moves.worksheets.acceptance import FIRST, try_at
@@ -178,6 +180,49 @@ def test_questions_for_the_carrier_are_questions() -> None:
         assert f"the tag {tag}," in asked
     assert "Which of your tags reaches us as 340 (Branch tunnel)" in asked
     assert "nothing says which of the carrier's tags ONU-1 turns into 340" in rows[-1].cells[2]
+
+
+def test_what_only_a_test_shows_of_a_handoff_is_tried() -> None:
+    (row,) = [row for row in sheet(example_book(), "acceptance").rows if row.part == "Handoffs"]
+    assert (row.key, row.cells[1]) == ("SORT-1:GigabitEthernet0/1", "circuit HL-2207")
+    assert "1472 octets" in row.test
+    assert "310 -> VLAN 310" in row.cells[2]
+
+
+ASKED = """\
+  - at: "SORT-1:Gi0/1"
+    carrier: metro
+    phone: 555-0142
+    circuit: HL-2207
+    ce-vlans: 0310-0311
+    preserved: no
+    max-frame: 1522
+    l2cp: shuts
+    mac-limit: 5
+    ends: [{name: Mill Street, ce-vlans: 0310}]
+"""
+
+
+def test_questions_are_as_exact_as_the_order(tmp_path: Path) -> None:
+    folder = tmp_path / "asked"
+    shutil.copytree(Path(vlancheck.__file__).parent / "example/site", folder)
+    path = folder / "site.yaml"
+    text = path.read_text(encoding="utf-8")
+    old = next(line for line in text.splitlines() if 'at: "SORT-1:Gi0/1"' in line)
+    path.write_text(text.replace(f"{old}\n", ASKED), encoding="utf-8")
+    rows = sheet(open_site(folder).worksheets(), "carrier").rows
+    asked = [row.cells[1] for row in rows]
+    assert all(one.endswith("?") for one in asked)
+    for words in (
+        "Which CE-VLAN IDs are built at this port: 310-311, and no others?",
+        "Which tag of the far end is which tag at our port?",
+        "Which CE-VLAN IDs does the connection have at Mill Street?",
+        "Is a frame of 1526 octets carried both ways, FCS and 2 tags included, and what is the longest that is?",
+    ):
+        assert words in asked
+    assert any("How many of 5 are learned now" in one for one in asked)
+    assert not any("What number reaches" in one for one in asked), "the order names it"
+    assert any("shuts at a BPDU of ours" in row.cells[2] for row in rows)
 
 
 def test_cautions_stand_where_they_belong(night: Book) -> None:

@@ -111,7 +111,11 @@ def mistagged(case: Case, place: str) -> tuple[Handoff, str, str] | None:
         return None
     modes = {one.mode for one in orders}
     if modes == {Mode.TAGGED} and not port.may and not port.lists and port.bare is not False:
-        return orders[0], "tags nothing there", "what leaves here has no tag for the carrier to know it by, and its tags mean nothing here"
+        return (
+            orders[0],
+            "tags nothing there",
+            "what leaves here has no tag for the carrier to know it by, and its tags mean nothing here",
+        )
     if modes == {Mode.UNTAGGED} and port.untagged is False and port.bare is False:
         return orders[0], "takes and sends tagged frames only", "untagged frames of the carrier are dropped here"
     return None

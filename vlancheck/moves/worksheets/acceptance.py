@@ -54,6 +54,7 @@ def acceptance(scene: Scene, holds: Holds, first: Iterable[str] = ()) -> Workshe
     ranks = {panel_key(name): rank for rank, name in enumerate(first)}
     rows = [row for row in cords(scene, holds) if row.role in _JUDGED or _ends_there(scene, row)]
     made = [_of_cord(scene, row, ranks) for row in rows] + _others(scene, holds, rows, ranks)
+    made += [row for row in _handoffs(scene, holds) if row.key not in {other.key for other in made}]
 
     def rank(row: Row) -> tuple[object, ...]:
         return row.part == _HELD, row.part != FIRST, ranks.get(panel_key(row.key), len(ranks))
@@ -100,10 +101,19 @@ def _of_cord(scene: Scene, row: CordRow, ranks: dict[str, int]) -> Row:
     hangs = row.serves or " to ".join((row.one, row.other))
     names = (row.key, row.one, row.other)
     test = _GATEWAY if row.role is Role.ROUTER else try_at(_kinds(row))
-    if {scene.network.stands_for.get(place, place) for place in row.places} & scene.network.handoffs:
-        test = _CARRIER
     cells = (where, hangs, frames(scene, row.places), declared(scene, row.places, names), test)
     return Row(row.key, cells, _part(row.key, order.at(row), row.hold, ranks), row.hold, row.label, test=test)
+
+
+def _handoffs(scene: Scene, holds: Holds) -> list[Row]:
+    """Return a row for each handoff: what only a test shows of the carrier's side is tried through it."""
+    made = []
+    for one in scene.boxes.placed.handoffs:
+        name, place = one.spot.name, one.spot.place
+        hold = told(holds.at(scene, (name,), (name, place)))
+        cells = (name, one.declared.called, frames(scene, (place,)), "the carrier's side is not modelled", _CARRIER)
+        made.append(Row(name, cells, _part(name, "Handoffs", hold, {}), hold, test=_CARRIER))
+    return list({row.key: row for row in made}.values())
 
 
 def _others(scene: Scene, holds: Holds, rows: list[CordRow], ranks: dict[str, int]) -> list[Row]:
