@@ -77,7 +77,8 @@ def _parts(network: Network, boxes: Boxes, one: About) -> Iterator[str]:
         named = (f" {declared.circuit}" if declared.circuit else "") + (
             f" of {declared.carrier}" if declared.carrier else ""
         )
-        yield f"handoff{named}"
+        call = " ".join(word for word in (declared.owner, declared.phone) if word)
+        yield f"handoff{named}" + (f"; call {call}" if call else "")
     names = [service.declared.name for service in one.services]
     names += [_named(vlan) for vlan in one.vlans if not _kept_out(vlan, one)]
     if names:
