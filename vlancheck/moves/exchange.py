@@ -39,7 +39,7 @@ class Difference(NamedTuple):
 class Way(NamedTuple):
     """How frames get from a port to a third place, or from there."""
 
-    third: str  # DEVICE:PORT, one of those that every bridge treats alike
+    third: str  # DEVICE:PORT, one that stands for its class
     sends: bool  # the port sends and the third place hears; else the other way round
     frame: Frame  # as it arrives; a VID below zero is the one it was sent with
     sent: int  # the frames that are sent, as a set (bit 4095: untagged)
@@ -62,7 +62,7 @@ class _Unit:
     needs: int  # frames that matter here (bit 4095: untagged)
     guarded: bool  # every frame from here and to here matters
     key: Hashable = None  # ports with other keys are never exchanged; None: no candidate at all
-    counts: bool = True  # something is there that sends and hears
+    wants: int = EVERY_FRAME  # frames that what is plugged in needs itself
     open: Open | None = None  # where something unknown decides about frames that matter
 
 
@@ -78,14 +78,14 @@ class Exchange:
         guarded: Collection[str],
         *,
         exact: bool = False,
-        counts: Callable[[str], bool] = lambda place: True,
+        wants: Callable[[str], int] = lambda place: EVERY_FRAME,
     ) -> None:
         """Take the carriage of `network`.
 
         `keys` has the candidates, boundary ports without a link, and what must be equal of two that are exchanged.
         `needs` are the frames that matter at a boundary port, and each of them matters at every candidate; `guarded`
-        are the ports where every frame does.  With `exact` every frame matters everywhere.  What gets to and from a
-        port that does not count is not told by `ways`: nothing is plugged in there.
+        are the ports where every frame does.  With `exact` every frame matters everywhere.  `wants` are the frames that
+        what is plugged into a port needs itself, 0 for nothing: `ways` tells no others of a third place.
         """
         self._carriage = carriage
         self._exact, self._handoffs = exact, network.handoffs
@@ -98,10 +98,10 @@ class Exchange:
         known: dict[Hashable, _Unit] = {}
         for place in network.boundary:
             asked = EVERY_FRAME if exact else shared if place in keys else needs(place)
-            told = counts(place)
-            key = (carriage.speakers(place), keys.get(place), place in guarded, asked, told)
+            own = wants(place)
+            key = (carriage.speakers(place), keys.get(place), place in guarded, asked, own)
             if key not in known:
-                known[key] = _Unit(len(known), [], asked, place in guarded, keys.get(place), told)
+                known[key] = _Unit(len(known), [], asked, place in guarded, keys.get(place), own)
                 self._units.append(known[key])
             known[key].places.append(place)
             self._unit[place] = known[key]
@@ -167,16 +167,19 @@ class Exchange:
 
     def speaker(self, place: str) -> str:
         """Return the port that stands for a boundary port and all of its class."""
-        return self._class[self._unit[place].number][0].places[0]
+        return self._speaks(self._unit[place])
+
+    def _speaks(self, unit: _Unit) -> str:
+        return self._class[unit.number][0].places[0]
 
     def counts(self, place: str) -> bool:
         """Tell whether something is there that sends and hears."""
-        return self._unit[place].counts
+        return bool(self._unit[place].wants)
 
     def alone(self, place: str) -> bool:
         """Tell whether nothing is plugged into any other port of a port's class."""
         several = self._class[self._unit[place].number]
-        return sum(len(unit.places) for unit in several if unit.counts) <= 1
+        return sum(len(unit.places) for unit in several if unit.wants) <= 1
 
     def ways(self, place: str, frames: int) -> frozenset[Way]:
         """Return how frames of at most one tag certainly get from and to a port, those of `frames` alone.
@@ -189,10 +192,10 @@ class Exchange:
             found = list(self._sending(unit, frames))
             for other, entries in self._columns[unit.number].items():
                 sender = self._units[other]
-                for tpids, frame, value in _plain(entries) if sender.counts else ():
-                    sent = value & sender.needs if tpids == (C_TAG,) and not self._carriers(sender) else value
+                for tpids, frame, value in _plain(entries) if sender.wants else ():
+                    sent = value & sender.wants if tpids == (C_TAG,) and not self._carriers(sender) else value
                     if hit := _arriving(tpids, frame, sent, frames):
-                        found.append(Way(sender.places[0], False, frame, hit))
+                        found.append(Way(self._speaks(sender), False, frame, hit))
             self._ways[key] = frozenset(found)
         return self._ways[key]
 
@@ -202,10 +205,12 @@ class Exchange:
 
     def _sending(self, unit: _Unit, frames: int) -> Iterator[Way]:
         for other, entries in self._rows[unit.number].items():
-            if 0 <= other < len(self._units) and self._units[other].counts:
+            third = self._units[other] if 0 <= other < len(self._units) else None
+            if third is not None and third.wants:
+                heard = EVERY_FRAME if third.guarded else third.wants
                 for tpids, frame, value in _plain(entries):
-                    if tpids == (C_TAG,) and (hit := value & frames):
-                        yield Way(self._units[other].places[0], True, frame, hit)
+                    if tpids == (C_TAG,) and (hit := _arriving(tpids, frame, value & frames, heard)):
+                        yield Way(self._speaks(third), True, frame, hit)
 
     def _exchangeable(self, one: _Unit, other: _Unit) -> bool:
         if one.open or other.open:

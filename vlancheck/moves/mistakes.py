@@ -114,13 +114,17 @@ def _exchange(side: Side, compared: Compared, leaves: Sequence[Leaf]) -> Exchang
     for leaf in leaves:
         most |= leaf.needs
     jacks = set(compared.jacks())
+
+    def wants(place: str) -> int:
+        return side.needed.get(place, 0) if side.counts(side.anchors[place]) else 0
+
     return Exchange(
         ground.network,
         ground.carried.carriage,
-        {place: side.counts(side.anchors[place]) for place in jacks if place in side.anchors},
+        {place: wants(place) for place in jacks if place in side.anchors},
         lambda place: most if place in jacks else side.needed.get(place, 0),
         {*ground.held, *ground.network.handoffs},
-        counts=lambda place: side.counts(side.anchors[place]),
+        wants=wants,
     )
 
 
