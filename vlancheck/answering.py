@@ -17,6 +17,7 @@ from vlancheck.dot1q.tags import parse_frame
 from vlancheck.errors import UsageError
 from vlancheck.evidence import Origin, Origins
 from vlancheck.findings.case import Case
+from vlancheck.moves.mistakes import mistakes
 from vlancheck.moves.progress import Progress, progress
 from vlancheck.moves.worksheets.book import book
 from vlancheck.moves.worksheets.scene import Scene
@@ -71,10 +72,15 @@ def verified(
 
 
 def worksheets(site: Site, before: Survey, after: Survey, first: Iterable[str] = ()) -> Book:
-    """Return the worksheets of the night between two surveys; UsageError for a place in `first` that is none."""
-    scenes = [Scene(survey.boxes, Judged(site, survey).case) for survey in (before, after)]
+    """Return the worksheets of the night between two surveys; UsageError for a place in `first` that is none.
+
+    What would be worst to get wrong is tested after `first` and before the others.
+    """
+    was, now = Judged(site, before), Judged(site, after)
+    scenes = [Scene(one.survey.boxes, one.case) for one in (was, now)]
     named = [about.spot.name for text in first for about in after.at(text)]
-    return book(site.name, scenes[0], scenes[1], named)
+    named += [risk.leaf.name for risk in mistakes(now.side, after.boxes).risks if risk.first]
+    return book(site.name, scenes[0], scenes[1], dict.fromkeys(named))
 
 
 _ALL_DONE = Progress()

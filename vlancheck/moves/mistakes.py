@@ -42,6 +42,11 @@ class Risk:
     counts: Mapping[Harm, int] = field(default_factory=dict)  # over all exchanges with another cord
 
     @property
+    def first(self) -> bool:
+        """Tell whether its jack is to be tested before others: next door it leaks, or fails and nobody notices."""
+        return self.next_door >= Harm.CARRIER or (self.next_door is Harm.SILENT and self.lost)
+
+    @property
     def rank(self) -> tuple[int, ...]:
         """Return what the order of tests goes by, the most dangerous first: next door, then over all exchanges."""
         return (-self.next_door, not self.lost, *(-self.counts.get(harm, 0) for harm in sorted(Harm, reverse=True)))
