@@ -25,13 +25,14 @@ from vlancheck.moves.worksheets.sheet import Book
 from vlancheck.outcome import Report
 from vlancheck.pipeline import Site, Survey
 from vlancheck.places import split_place
+from vlancheck.reconciliation.moved import HandTest
 from vlancheck.reconciliation.reconcile import reconcile
 from vlancheck.reconciliation.sightings import Row, Sighted
 from vlancheck.site.anchors import Anchor, AnchorKind, anchors
 from vlancheck.site.expected import Expected
 from vlancheck.site.places import PlaceError
 from vlancheck.site.spots import Spot
-from vlancheck.site.ticks import Tick
+from vlancheck.site.ticks import Result, Tick
 from vlancheck.verdicts.declared import ground, handoffs_at, orders
 from vlancheck.verdicts.judge import judge
 from vlancheck.verdicts.verdict import State, Verdict
@@ -66,7 +67,11 @@ def verified(
     comparison = replace(comparison, open=later)
     remarks = (*remarks, *done.remarks, *done.disagreeing(now.case.verdicts))
     again = before.files.captures != after.files.captures  # else nothing was seen since
-    moves = reconcile(was.sighted(), now.sighted(trusted=again))
+    tests = [
+        HandTest(place, tick.who, tick.when, tick.what, tick.result is Result.PASS, tick.origins)
+        for place, tick in done.tried
+    ]
+    moves = reconcile(was.sighted(), now.sighted(trusted=again), tests)
     case = replace(now.case, comparison=comparison, moves=moves, earlier=was.case, was=now.was)
     return _report(now, case, before.name, comparison, remarks)
 

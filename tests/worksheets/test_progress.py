@@ -246,6 +246,15 @@ def test_a_fail_is_a_finding_with_the_tick_as_its_evidence(
     )
 
 
+def test_a_test_by_hand_stands_behind_its_row(whole: Site, rows: tuple[Row, ...], written: Written) -> None:
+    """A pass proves the row of a jack that nothing else shows; a fail takes its proof."""
+    tried = [tick("PANEL-B:07", "acceptance", what="payment"), tick("PANEL-B:08", "acceptance", "fail", what="a page")]
+    report = whole.verify(after="as-planned", ticks=[written(whole, [*map(tick, rows), *tried])])
+    found = {one["at"]: one for one in report.to_dict()["jacks"]}
+    assert (found["PANEL-B:07"]["state"], found["PANEL-B:08"]["state"]) == ("proved", "unproven")
+    assert found["PANEL-B:07"]["source"][0]["origin"] == "tick"
+
+
 def test_a_pass_overrules_no_proof(whole: Site, rows: tuple[Row, ...], written: Written) -> None:
     made = [*map(tick, rows), tick("RTR-1:GigabitEthernet0/0", "acceptance", what="a page of the Internet")]
     report = whole.verify(ticks=[written(whole, made)])

@@ -47,6 +47,7 @@ class Progress:
     failed: Mapping[str, Origins] = field(default_factory=dict)  # place as told -> ticks that say it failed
     inside: frozenset[str] | None = None  # keys and devices that were asked for; None: all
     remarks: tuple[str, ...] = ()  # ticks that were not used, and why
+    tried: tuple[tuple[str, Tick], ...] = ()  # places of the survey by name, and what came of a test by hand there
 
     def why_not(self, name: str, *places: str) -> str:
         """Return why a place of this name, at these ports, is not done yet; "" when it is."""
@@ -127,11 +128,14 @@ def progress(boxes: Boxes, ticks: Sequence[Tick] | None, only: Iterable[str]) ->
     done: set[str] = set()
     passed: dict[str, Origins] = {}
     failed: dict[str, Origins] = {}
+    tried: list[tuple[str, Tick]] = []
     remarks: Counter[str] = Counter()
     for tick in ticks or ():
         spot = _spot(boxes, tick.key) or _spot(boxes, tick.cord)
         keys = {panel_key(name) for name in (spot.name, *spot.places)} if spot else {panel_key(tick.key)}
         told = spot.name if spot else tick.key
+        if tick.sheet == ACCEPTANCE and (tick.result is Result.FAIL or (tick.result is Result.PASS and tick.whole)):
+            tried.append((told, tick))
         if tick.result is Result.FAIL:
             failed[told] = join(failed.get(told, ()), tick.origins)
         if tick.result is Result.NOT_TESTED or tick.sheet not in (REPATCH, ACCEPTANCE):
@@ -149,7 +153,7 @@ def progress(boxes: Boxes, ticks: Sequence[Tick] | None, only: Iterable[str]) ->
                 continue
             for key in keys:
                 passed[key] = join(passed.get(key, ()), tick.origins)
-    made = Progress(failed=failed, inside=inside, remarks=tuple(remarks))
+    made = Progress(failed=failed, inside=inside, remarks=tuple(remarks), tried=tuple(tried))
     waiting = dict(_waiting(boxes, made, done if ticks is not None else None))
     everywhere = dict(_waiting(boxes, Progress(), done)) if ticks is not None else {}
     bad = {panel_key(place) for place in failed}
