@@ -87,7 +87,9 @@ def test_a_port_in_no_vlan_is_in_the_default_vlan_wherever_that_was_moved() -> N
     """FastIron configuration guide, p.739; VLAN 1 is then a VLAN like others."""
     assert fields(fixture("mill"), "1/1/3") == (1, "none", "1", "1")
     assert fields(fixture("kiln"), "1/1/5") == (999, "none", "999", "999")
-    (bridge,) = device("default-vlan-id 999\nvlan 10 by port\n untagged ethe 1/1/1\n!\n").bridges.values()
+    (bridge,) = device(
+        "ver 08.0\ndefault-vlan-id 999\nvlan 10 by port\n untagged ethe 1/1/1\n!\nend\n"
+    ).bridges.values()
     assert bridge.exists.sure == bridge.exists.possible == vids.of([10, 999])
 
 

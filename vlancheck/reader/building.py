@@ -18,7 +18,7 @@ from vlancheck.dot1q.model import (
     Shown,
     Unread,
 )
-from vlancheck.evidence import UNKNOWN, Cover, Fact, Origins, State, join
+from vlancheck.evidence import UNKNOWN, Cover, Fact, Kind, Origins, State, join
 from vlancheck.reader.derive import Inherit
 from vlancheck.reader.dialect import Dialect
 from vlancheck.reader.facts import Entity, Facts, Of, Value
@@ -69,7 +69,7 @@ class _Builder:
         self.unread: list[Unread] = []
         self.port_doubts: dict[str, Origins] = {}
         self.shares: dict[str, str] = {}  # a port -> the one whose doubts it shares
-        self.every_port = doubt
+        self.every_port = self.cut = doubt
         self.vlan_doubts: list[tuple[int, Origins]] = []
         for one in missed:
             self._place(one)
@@ -280,6 +280,9 @@ class _Builder:
         exists = fields.exists
         for bits, origins in self.vlan_doubts:
             exists = _doubted(exists, bits, origins)
+        shown = any(one.kind is Kind.SHOW for _, _, by in exists.parts for one in by)
+        if cut := tuple(one for one in self.cut if one.kind is Kind.SHOW or not shown):
+            exists = _doubted(exists, ~exists.sure, cut)  # what a cut text does not say may be in the rest of it
         return Bridge(name=name, exists=exists, active=fields.active, spanning_tree=fields.spanning_tree)
 
     # ---- unread lines ----
