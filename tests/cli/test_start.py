@@ -26,14 +26,14 @@ def logs(tmp_path: Path) -> Path:
 
 
 def test_the_draft_is_a_site_that_opens_and_carries_what_is_there(tmp_path: Path, logs: Path) -> None:
-    """Cords come from descriptions at both ends, VLANs from ports; nothing that is there is called dropped."""
+    """Cords come from neighbours and descriptions, VLANs from ports; nothing that is there is called dropped."""
     assert run(tmp_path / "mine", logs) == 0
     site = open_site(tmp_path / "mine")
     report = site.audit("as-found")
 
     cords = {(cord.one, cord.other) for cord in site.survey("as-found").boxes.cords}
     assert ("ACC-1:sfp-sfpplus1", "CORE-1:GigabitEthernet1/0/2") in cords
-    assert len(cords) == 5
+    assert len(cords) == 6
     states = {verdict.order.name: verdict.state for verdict in report.vlans}
     assert states["VLAN 10"] is State.CARRIED
     assert "VLAN 1" not in states

@@ -120,6 +120,25 @@ def test_moved_cords(reports: dict[str, Report]) -> None:
     assert sorted(found) == sorted(port(row) for row in truth("as-left")["moves"])
 
 
+def test_what_was_seen_against_the_sheet(reports: dict[str, Report]) -> None:
+    """Every row is proved but those of the truth; the exchanged cords are seen where the later sheet has them."""
+    told, report = truth("as-left")["seen"], reports["as-left"].to_dict()
+    states = {row["at"]: row["state"] for row in report["jacks"]}
+    assert len(states) == 41
+    doubted = {port(place): state for place, state in told["jacks"].items()}
+    assert {at: state for at, state in states.items() if state != "proved"} == doubted
+    causes = {cause["kind"]: cause["at"] for cause in report["causes_of_moves"]}
+    assert causes == {kind: [*map(port, places)] for kind, places in told["causes"].items()}
+    lines = {row["at"]: [line["text"] for line in row["source"]] for row in report["jacks"]}
+    for jack, address, now in (
+        ("PANEL-A:02", "0200.5e00.1102", "Gi1/0/11"),
+        ("PANEL-A:03", "0200.5e00.1103", "Gi1/0/10"),
+        ("PANEL-B:08", "0200.5e00.2208", "Gi1/0/9"),
+        ("PANEL-B:09", "0200.5e00.4209", "Gi1/0/8"),
+    ):
+        assert any(address in text and text.endswith(now) for text in lines[jack]), jack
+
+
 def test_plan_moves_two_cords_and_brings_a_phone(site: Site) -> None:
     """The lines to be pasted give PANEL-A:08 the phones' VLAN, as ordered; two phones' cords change places."""
     report = site.verify("as-found", "as-planned")

@@ -175,6 +175,14 @@ def test_newcomers_are_told_where_there_was_a_table_before() -> None:
     assert told(reconciled("", hears(p7="77"))) == [(MoveKind.SILENT, tuple(f"desk {n}" for n in range(1, 7)))]
 
 
+def test_newcomers_are_told_when_the_core_sees_them_at_its_uplink_too() -> None:
+    """Every table on the way to an access port shows the address; only the access port tells where it is."""
+    core = "bridge CORE-1 exists=10,20\nport CORE-1:1 member=10,20\nlink CORE-1:1 ACC-1:49"
+    core += f"\nhears CORE-1:1 neighbour=ACC-1 port=49\nhears CORE-1:1 {mac(1)}"
+    found = reconciled(f"{core}\n{ALL}", f"{core} {mac(77)}\n{ALL}\n{hears(p7='77')}")
+    assert told(found) == [(MoveKind.NEW, ("ACC-1:7",))]
+
+
 def test_states_of_rows() -> None:
     """Known and seen there: proved; something else or a link there: inferred; nothing, or elsewhere: unproven."""
     linked = PORTS.replace("port ACC-1:3 ", "port ACC-1:3 link=yes ")

@@ -105,7 +105,8 @@ def _told(folder: Path, pile: Pile, files: int) -> str:
     strangers = len({guess.other for guess in pile.cords if not guess.known})
     lines = [f"{folder}: {len(pile.devices)} boxes from {files} files"]
     lines += [f"  {device.name}  {device.dialect}, {len(device.ports)} ports" for device in pile.devices]
-    lines.append(f"  cords: {sure} named by neighbours, {likely} by descriptions; {strangers} boxes not captured")
+    boxes = "box" if strangers == 1 else "boxes"
+    lines.append(f"  cords: {sure} named by neighbours, {likely} by descriptions; {strangers} {boxes} not captured")
     lines += [
         "",
         "next:",

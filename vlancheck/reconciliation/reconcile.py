@@ -146,7 +146,7 @@ def _newcomers(placing: Placing) -> Iterator[MoveCause]:
     known, side = placing.known_before, placing.after.side
     found: dict[str, dict[str, Origins]] = {}
     for token, places in placing.now.places.items():
-        if token in known or token in placing.now.passing:
+        if token in known:
             continue
         for place, lines in places.items():
             old = split_place(side.was(place))[0].casefold()
