@@ -105,7 +105,8 @@ def test_an_uplink_in_an_access_port_takes_the_site_down(tmp_path: Path) -> None
     of_uplink = [one for one in mistakes.tangles if one.port == "ACC-1:GigabitEthernet1/0/24"]
     assert of_uplink
     assert {one.harm for one in of_uplink} == {Harm.SITE}
-    assert sum(one.pairs for one in of_uplink) == 4
+    assert sum(one.pairs for one in of_uplink) == 8  # four desks at each switch
+    assert mistakes.left == 0
 
 
 def test_a_port_that_keeps_addresses_may_shut(tmp_path: Path) -> None:

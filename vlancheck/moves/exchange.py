@@ -172,6 +172,11 @@ class Exchange:
     def _speaks(self, unit: _Unit) -> str:
         return self._class[unit.number][0].places[0]
 
+    def another(self, place: str, but: str) -> str:
+        """Return a port of a port's class with something in it, `but` not where there is any other."""
+        several = [one for unit in self._class[self._unit[place].number] if unit.wants for one in unit.places]
+        return next((one for one in several if one != but), place)
+
     def counts(self, place: str) -> bool:
         """Tell whether something is there that sends and hears."""
         return bool(self._unit[place].wants)

@@ -102,9 +102,9 @@ class Effects:
         toward = [way for way in gained if way.third in self._handoffs and _more(way, before)]
         if toward:
             way = "reaches" if toward[0].sends else "hears"
-            return Effect(Harm.CARRIER, f"it {way} the handoff {self._called(toward[0].third)}")
+            return Effect(Harm.CARRIER, f"it {way} the handoff {self._called(toward[0].third, leaf)}")
         settings = list(self._settings(leaf, to))
-        told = [self._told(lost, gained), *(words for _, words in settings)]
+        told = [self._told(lost, gained, leaf), *(words for _, words in settings)]
         words = "; ".join(one for one in told if one)
         if onto := [way for way in gained if way.third in self._held and _more(way, before)]:
             return Effect(
@@ -142,8 +142,8 @@ class Effects:
     def _handoff(self, here: str, there: str, leaf: Leaf) -> Effect:
         """Return what becomes of the carrier's cord."""
         before, after = self._ways(here, there, leaf)
-        lost = {self._called(way.third) for way in before - after}
-        gained = {self._called(way.third) for way in after - before}
+        lost = {self._called(way.third, leaf) for way in before - after}
+        gained = {self._called(way.third, leaf) for way in after - before}
         if lost:
             return Effect(Harm.SITE, f"the carrier's frames no longer get to {_some(sorted(lost))}", True)
         if gained:
@@ -157,9 +157,11 @@ class Effects:
     def _ends(self, place: str) -> bool:
         return self._side.ground.network.only_ends(place)
 
-    def _called(self, place: str) -> str:
-        """Return what people call a boundary port: its jack or endpoint."""
-        anchor = self._side.anchors.get(place)
+    def _called(self, place: str, leaf: Leaf) -> str:
+        """Return what people call a boundary port, or one of its class that is not the cord's own: jack or endpoint."""
+        if place == _OTHER:
+            return place
+        anchor = self._side.anchors.get(self._exchange.another(place, leaf.place))
         return anchor.name if anchor else place
 
     def _settings(self, leaf: Leaf, to: str) -> Iterator[tuple[Harm, str]]:
@@ -187,12 +189,12 @@ class Effects:
             else:
                 yield Harm.SILENT, words
 
-    def _told(self, lost: list[Way], gained: list[Way]) -> str:
+    def _told(self, lost: list[Way], gained: list[Way], leaf: Leaf) -> str:
         parts = []
         for what, ways in (("loses", lost), ("hears or reaches", gained)):
             # What frames end at comes first: a router tells more than one desk of many.
             ends = {way.third: way.third == _OTHER or not self._ends(way.third) for way in ways}
-            places = [self._called(place) for place in sorted(ends, key=lambda place: (ends[place], place))]
+            places = [self._called(place, leaf) for place in sorted(ends, key=lambda place: (ends[place], place))]
             if places:
                 parts.append(f"{what} {_some(places)}")
         return ", ".join(parts)

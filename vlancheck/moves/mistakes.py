@@ -59,7 +59,8 @@ class Mistakes:
     risks: tuple[Risk, ...]  # a cord each, the most dangerous first
     swaps: Mapping[Harm, int]  # how many exchanges of two cords do what
     slips: tuple[Slip, ...]  # rows off by one, the worst first
-    tangles: tuple[Tangle, ...] = ()  # exchanges of a cord between boxes with another one at one box, the worst first
+    tangles: tuple[Tangle, ...] = ()  # exchanges of a cord between boxes with another one, the worst first
+    left: int = 0  # how many of these were not tried: ends at two different boxes, where there are too many
 
     @property
     def open(self) -> bool:
@@ -71,7 +72,7 @@ def mistakes(side: Side, boxes: Boxes) -> Mistakes:
     """Return what every exchange of two cords would do, and every row of cords that is off by one.
 
     Cords that lead from a switch to no other box, and the carrier's, are exchanged all with all; a cord between boxes
-    with each other one at the same box.
+    with each other one, in a large site at the same box alone.
     """
     leaves = tuple(_leaves(side, boxes))
     compared = Compared(side, boxes)
@@ -106,10 +107,11 @@ def mistakes(side: Side, boxes: Boxes) -> Mistakes:
     jacks = {place for place in compared.jacks() if place in side.anchors}
     spots = {leaf.place for leaf in leaves}
     slips = sorted(_slips(leaves, effects, jacks, spots, boxes), key=lambda slip: (-slip.harm, slip.along, -slip.cords))
-    tangles = sorted(Tangles(side, cells).all(), key=lambda one: (-one.harm, one.port, one.other))
+    between, left = Tangles(side, cells).all()
+    tangles = sorted(between, key=lambda one: (-one.harm, one.port, one.other))
     for tangle in tangles:
         swaps[tangle.harm] += tangle.pairs
-    return Mistakes(tuple(risks), swaps, tuple(slips), tuple(tangles))
+    return Mistakes(tuple(risks), swaps, tuple(slips), tuple(tangles), left)
 
 
 def _exchange(side: Side, compared: Compared, leaves: Sequence[Leaf]) -> Exchange:

@@ -1,4 +1,4 @@
-"""Cords between boxes in; what it does when one of their ends is exchanged with another cord at the same box, out."""
+"""Cords between boxes in; what it does when one of their ends is exchanged with another cord, out."""
 
 from __future__ import annotations
 
@@ -20,6 +20,7 @@ from vlancheck.walk.recorded import recorded
 
 _WITNESSES = 4  # VIDs of a cord that are followed
 _FRAMES = 4  # frames of a place that are tried as witnesses
+_MOST = 1500  # exchanges that are tried, at most; with more of them those at one box alone
 _SENDERS = 4  # places of a box whose frames are followed, each with needs or a treatment of its own
 _SAME = "the two ports do the same"
 _SEVERAL = 2  # endpoints that hear or reach no more; with so many it is the site
@@ -44,10 +45,11 @@ class _Witness:
     frame: Frame  # as it is sent
     vid: int  # relay VID in which it arrives or leaves at the port
     heard: frozenset[str]  # boundary ports that hear it
+    rings: frozenset[str]  # ports that copies go round by, where nothing blocks them
 
 
 class Tangles:
-    """Tries exchanges at one box, by walks of frames that cross the cord."""
+    """Tries exchanges, by walks of frames that cross the cord."""
 
     def __init__(self, side: Side, cells: Sequence[Sequence[Leaf]]) -> None:
         """Take the survey, and its other cords by cells of which the same becomes."""
@@ -59,25 +61,48 @@ class Tangles:
             for place, takers in self.plant.takers.items()
         }
 
-    def all(self) -> Iterator[Tangle]:
-        """Yield every exchange of a cord between boxes with another one at a box of ours; alike ones are harmless."""
+    def all(self) -> tuple[list[Tangle], int]:
+        """Return every exchange of a cord between boxes with another one, and how many exchanges were not tried.
+
+        All are tried where that are not too many, else those at one box.
+        """
         cords = [place for place in self.network.peer if self._movable(place)]
+        cells = self._cells()
+        several = sum(len(ports) for ports in cells.values())
+        far = len(cords) * (len(cords) // 2 + several) <= _MOST
         crossing = self._crossing(cords)
-        here: dict[str, list[str]] = {}
-        for place in cords:
-            here.setdefault(split_place(place)[0], []).append(place)
-        for device, places in here.items():
-            cells = [[leaf for leaf in cell if split_place(leaf.place)[0] == device] for cell in self.cells]
-            for number, place in enumerate(places):
-                for other in places[number + 1 :]:
-                    yield self._tried(place, other, 1, crossing)
-                tried: dict[object, Tangle] = {}  # by what the other port does with frames
-                for cell in filter(None, cells):
-                    other = cell[0].place
-                    does = _does(self.views.get(other, ()))
-                    if does not in tried:
-                        tried[does] = self._tried(place, other, 1, crossing)
-                    yield self._with_leaf(tried[does], cell)
+        found: list[Tangle] = []
+        left = 0
+        for number, place in enumerate(cords):
+            device = split_place(place)[0]
+            for other in cords[number + 1 :]:
+                if other == self.network.peer[place]:
+                    continue  # the other end of the same cord
+                if far or split_place(other)[0] == device:
+                    found.append(self._tried(place, other, crossing))
+                else:
+                    left += 1
+            for box, ports in cells.items():
+                for alike in ports.values():
+                    if far or box == device:
+                        tangle = self._tried(place, alike[0][0].place, crossing)
+                        found += [self._with_leaf(tangle, cell) for cell in alike]
+                    else:
+                        left += sum(map(len, alike))
+        return found, left
+
+    def _cells(self) -> dict[str, dict[object, list[list[Leaf]]]]:
+        """Return the cords to no other box by device, and by what their ports do with frames."""
+        found: dict[str, dict[object, list[list[Leaf]]]] = {}
+        for cell in self.cells:
+            apart: dict[tuple[str, object], list[Leaf]] = {}
+            for leaf in cell:
+                views = self.views.get(leaf.place, ())
+                bridges = tuple(id(self.plant.bridge[view.name]) for view in views)
+                apart.setdefault((split_place(leaf.place)[0], (_does(views), bridges)), []).append(leaf)
+            for (device, does), leaves in apart.items():
+                found.setdefault(device, {}).setdefault(does, []).append(leaves)
+        return found
 
     def _movable(self, place: str) -> bool:
         """Tell whether the cord at a port of one of our bridges leads to another box."""
@@ -87,28 +112,40 @@ class Tangles:
             return False
         return place not in self.network.handoffs and far not in self.network.handoffs and place in self.plant.onward
 
-    def _tried(self, place: str, other: str, pairs: int, crossing: Mapping[str, list[_Witness]]) -> Tangle:
-        if _alike(self.views.get(place, ()), self.views.get(other, ())):
-            return Tangle(place, other, Harm.NONE, _SAME, pairs)
+    def _tried(self, place: str, other: str, crossing: Mapping[str, list[_Witness]]) -> Tangle:
+        if self._same(place, other):
+            return Tangle(place, other, Harm.NONE, _SAME)
         far, beyond = self.network.peer[place], self.network.peer.get(other, "")
         joined = {other: far, far: other, place: beyond}
         if beyond:
             joined[beyond] = place
         plant = recorded(self.plant, joined)
-        mine = self.views.get(other, ())
-        carried = 0
-        for view in mine:
-            carried |= view.member
-        several = sorted(crossing.get(place, ()), key=lambda one: carried >> one.vid & 1)[: _WITNESSES * 2]
-        worst = Tangle(place, other, Harm.NONE, "", pairs)
+        several = self._witnesses(place, other, crossing)
+        if beyond:
+            several += self._witnesses(other, place, crossing)
+        worst = Tangle(place, other, Harm.NONE, "")
         for witness in several:
             after = flood(plant, witness.sender, witness.frame)
-            found = self._judged(witness, after, {place, other})
+            found = self._judged(witness, after, {place, other}, {place, other, far, beyond})
             if found is not None and found[0] > worst.harm:
-                worst = Tangle(place, other, found[0], found[1], pairs)
+                worst = Tangle(place, other, found[0], found[1])
             if worst.harm is Harm.SITE:
                 return worst
         return worst
+
+    def _same(self, one: str, other: str) -> bool:
+        """Tell whether two ports of one bridge do the same with every frame."""
+        mine, theirs = self.views.get(one, ()), self.views.get(other, ())
+        if len(mine) != 1 or len(theirs) != 1 or _does(mine) != _does(theirs):
+            return False
+        return self.plant.bridge[mine[0].name] is self.plant.bridge[theirs[0].name]
+
+    def _witnesses(self, place: str, other: str, crossing: Mapping[str, list[_Witness]]) -> list[_Witness]:
+        """Return frames that cross the cord of one port, those first that the other one does not carry."""
+        carried = 0
+        for view in self.views.get(other, ()):
+            carried |= view.member
+        return sorted(crossing.get(place, ()), key=lambda one: carried >> one.vid & 1)[: _WITNESSES * 2]
 
     def _with_leaf(self, tangle: Tangle, cell: Sequence[Leaf]) -> Tangle:
         """Return an exchange with each of several cords that lead to no other box."""
@@ -118,8 +155,9 @@ class Tangles:
             return replace(found, harm=Harm.SILENT, words=f"{leaf.name} is in a port between boxes")
         return found
 
-    def _judged(self, witness: _Witness, after: Flood, moved: set[str]) -> tuple[Harm, str] | None:
-        if after.growing or self._round(after, moved):
+    def _judged(self, witness: _Witness, after: Flood, moved: set[str], corded: set[str]) -> tuple[Harm, str] | None:
+        # A ring that goes by another port than before is no news: what kept it from going round still does.
+        if after.growing or (corded & self._rings(after) and not corded & witness.rings):
             return Harm.SITE, "a loop: frames go round for ever"
         heard = {place for place, *_ in after.delivered} - moved - {witness.sender}
         lost = sorted(place for place in witness.heard - moved - heard if self._wants(place, witness))
@@ -133,9 +171,8 @@ class Tangles:
             return Harm.SILENT, whose
         return (Harm.SILENT, f"{witness.sender} is heard at {min(gained)}") if gained else None
 
-    def _round(self, after: Flood, moved: set[str]) -> bool:
-        """Tell whether copies go round by a port that was exchanged; rings that were there before are no news."""
-        return any(self.plant.place[state[0]] in moved for ring in cycles(after) for state in ring)
+    def _rings(self, walked: Flood) -> frozenset[str]:
+        return frozenset(self.plant.place[state[0]] for ring in cycles(walked) for state in ring)
 
     def _wants(self, place: str, witness: _Witness) -> bool:
         return bool(self.side.needed.get(place, 0)) or place in self.network.handoffs or place == witness.sender
@@ -157,7 +194,7 @@ class Tangles:
             asked[device] += 1
             for frame in _frames(needs):
                 walked = flood(self.plant, place, frame)
-                heard = frozenset(at for at, *_ in walked.delivered) - {place}
+                heard, rings = frozenset(at for at, *_ in walked.delivered) - {place}, self._rings(walked)
                 for event in walked.events:
                     if event.place not in wanted or event.what not in (What.ENTERS, What.LEAVES):
                         continue
@@ -165,7 +202,7 @@ class Tangles:
                     several = found.setdefault(event.place, [])
                     if mark not in seen and sum(one.vid == event.vid for one in several) < 2:
                         seen.add(mark)
-                        several.append(_Witness(place, frame, event.vid, heard))
+                        several.append(_Witness(place, frame, event.vid, heard, rings))
         return found
 
 
@@ -173,14 +210,6 @@ def _sure(side: Side) -> Plant:
     from vlancheck.walk.walk import plant
 
     return plant(side.ground.network, World.SURE)
-
-
-def _alike(one: tuple[View, ...], other: tuple[View, ...]) -> bool:
-    """Tell whether two ports of a bridge do the same with every frame."""
-    if len(one) != 1 or len(other) != 1:
-        return False
-    mine, theirs = one[0], other[0]
-    return _does((mine,)) == _does((theirs,))
 
 
 def _does(views: tuple[View, ...]) -> object:

@@ -20,6 +20,8 @@ def text(found: Mistakes, site: str, survey: str, width: int = 80) -> str:
     page = Page(width)
     tried = sum(found.swaps.values())
     page.prose(f"{site}, {survey}: {tried} exchanges of two cords tried: {_counts(found.swaps)}.")
+    if found.left:
+        page.prose(f"Not tried: {found.left} exchanges of a cord between boxes with one at another box.")
     worst = [risk for risk in found.risks if risk.next_door > Harm.UNKNOWN]
     if worst:
         page.put()
@@ -37,7 +39,7 @@ def text(found: Mistakes, site: str, survey: str, width: int = 80) -> str:
     tangles = _grouped(found)
     if tangles:
         page.put()
-        page.put("Cords between boxes, exchanged with another one at the same box")
+        page.put("Cords between boxes, exchanged with another cord")
         for (port, _), several in list(tangles.items())[:_TOLD]:
             first = several[0]
             others = port_list(tangle.other for tangle in several)
@@ -53,6 +55,7 @@ def document(found: Mistakes, site: str, survey: str) -> dict[str, Any]:
         "site": site,
         "survey": survey,
         "exchanges": _document_counts(found.swaps),
+        "not_tried": found.left,
         "cords": [
             {
                 "port": risk.leaf.place,
