@@ -108,7 +108,8 @@ class Effects:
         words = "; ".join(one for one in told if one)
         if onto := [way for way in gained if way.third in self._held and _more(way, before)]:
             return Effect(
-                Harm.SILENT, f"it hears or reaches {self._called(onto[0].third)}, a hold ({self._held[onto[0].third]})"
+                Harm.SILENT,
+                f"it hears or reaches {self._called(onto[0].third, leaf)}, a hold ({self._held[onto[0].third]})",
             )
         if leaf.held:
             return Effect(Harm.SILENT, f"hold: {leaf.held}" + (f"; {words}" if words else ""), True)
