@@ -373,6 +373,20 @@ def test_a_replaced_list_names_the_line_and_what_goes(tmp_path: Path) -> None:
     assert any("no longer reaches" in words and "ACC-1:Vlan99" in words for words in found.effects)
 
 
+def test_a_list_without_its_last_vlan_may_be_all_or_none(tmp_path: Path) -> None:
+    """mostlynetworks.com, "No More VLANs Jumping on the Trunk", 2014; that releases differ from memory."""
+    boxes = {"CORE-1": core({4: " switchport trunk allowed vlan 20\n"})}
+    last = edit("CORE-1", "Gi1/0/4", "switchport trunk allowed vlan remove 20")
+    found = the(rehearsed(tmp_path / "last", boxes=boxes, **last), "T102")
+    rest = edit("CORE-1", "Gi1/0/4", "switchport trunk allowed vlan none")
+    none = rehearsed(tmp_path / "none", boxes=boxes, **rest)
+
+    assert "`switchport trunk allowed vlan remove 20` may make CORE-1:GigabitEthernet1/0/4 carry all" in found.headline
+    assert "releases differ" in found.why
+    assert "type `none`" in found.why
+    assert "T102" not in [one.code for one in none.findings]
+
+
 def test_both_lines_of_a_setting_are_shown(tmp_path: Path) -> None:
     """The line at the port that is left, and the one at the port that is taken."""
     found = the(rehearsed(tmp_path, **acc({4: " speed 100\n", 6: " speed 10\n"}, plan=CAMERA)), "P106")

@@ -47,6 +47,27 @@ def test_fields_and_their_lines(device: Device, name: str) -> None:
         assert line in [origin.line for origin in port.member.why(vid)[1]]
 
 
+@pytest.mark.parametrize(
+    ("more", "sure", "possible"),
+    [
+        ([], "none", "1-4094"),
+        (["add 30"], "30", "1-4094"),
+        (["add 30", "remove 40-4094"], "30", "1-39"),
+        (["30"], "30", "30"),
+        (["none"], "none", "none"),
+    ],
+)
+def test_without_its_last_vlan_a_list_is_all_or_none(more: list[str], sure: str, possible: str) -> None:
+    """By release: mostlynetworks.com, "No More VLANs Jumping on the Trunk", 2014; that releases differ from memory."""
+    lists = ["10", "remove 10", *more]
+    lines = [" switchport mode trunk", *(f" switchport trunk allowed vlan {text}" for text in lists)]
+    head = ["version 15.2", "hostname ACC-9", "spanning-tree mode pvst", "interface GigabitEthernet1/0/1"]
+    box = device_of("\n".join([*head, *lines, "end"]))
+    port = box.bridge_ports["GigabitEthernet1/0/1"]
+
+    assert (vids.text(port.member.sure) or "none", vids.text(port.member.possible) or "none") == (sure, possible)
+
+
 def test_every_bridge_port_is_one_of_these(device: Device) -> None:
     """Routed ports and sub-interfaces bridge nothing."""
     assert set(device.bridge_ports) == set(FIELDS)

@@ -87,7 +87,7 @@ ports:
 facts:
   PORT:
     - {of: port PORT, one: 'yes', typed: 'no', list: vids}
-    - {of: port PORT, as: vids, emptied: all, map: {a: b}, do: [{add: set, is: '1'}, {remove: set, from: PORT}]}
+    - {of: port PORT, as: vids, emptied: unknown, map: {a: b}, do: [{add: set, is: '1'}, {remove: set, from: PORT}]}
     - {of: port PORT, as: vids, do: {replace: set}}
     - {of: port PORT, do: {append: rows, columns: {wire: vids PORT, tpid: PORT}}}
     - {of: port PORT, as: vid, do: {put: vid, as: vid, map: {a: b}}}

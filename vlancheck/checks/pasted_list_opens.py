@@ -1,9 +1,9 @@
 """A line to be pasted makes a port carry all VLANs.
 
 What it finds
-    A port that carried a list of VLANs with their tag, and all of them once planned lines are pasted: because a line
-    says so, or because it takes the last VLAN out of the list, and the device takes a port without a list for one
-    that carries all.
+    A port that carried a list of VLANs with their tag, and all of them, or perhaps all, once planned lines are pasted:
+    because a line says so, or because it takes the last VLAN out of the list. Releases differ in what a list is then:
+    some write `none`, others forget the list, and a port without a list carries all.
 
 Why it matters
     VLANs meet that were apart, and a ring that a list kept open closes.
@@ -31,11 +31,12 @@ Instead
     => clean
 
 When it is intended
-    When the port is to carry whatever VLAN there is.
+    When the port is to carry whatever VLAN there is. When it is to carry none, type `none` in place of taking the last
+    VLAN out, or give the full list that it is to have.
 
 Reference
-    "No More VLANs Jumping on the Trunk", mostlynetworks.com, 2014. Some releases write an empty list instead (from
-    memory): a line that says `none` means the same on all.
+    "No More VLANs Jumping on the Trunk", mostlynetworks.com, 2014. Other releases write an empty list instead, from
+    memory; a line that says `none` means the same on all.
 """
 
 from __future__ import annotations
@@ -58,9 +59,10 @@ def find(case: Case) -> Iterator[Finding]:
             code=CODE,
             name=NAME,
             severity=Severity.WARNING,
-            headline=f"`{one.line.text.strip()}` makes {one.place} carry all VLANs; it carries "
-            f"{text(one.before) or 'none'} now",
-            why="VLANs come in from the far end and go out there that were kept apart; an empty list is written `none`",
+            headline=f"`{one.line.text.strip()}` {'may make' if one.perhaps else 'makes'} {one.place} carry all VLANs; "
+            f"it carries {text(one.before) or 'none'} now",
+            why=f"{f'{one.perhaps}; then ' if one.perhaps else ''}VLANs come in from the far end and go out there that "
+            "were kept apart; type `none` for an empty list, or the full list that it is to have",
             where=(*evidence(one.place, (one.line,), "opens it", True), *evidence(one.place, one.was, "before")),
             at=frozenset({one.place}),
         )

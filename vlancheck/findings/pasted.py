@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import product
 
 from vlancheck.dot1q.model import BridgePort
 from vlancheck.evidence import Cover, Origin, Origins, State, join
@@ -23,6 +24,7 @@ class MadeAnew:
     after: int  # bitset of the VIDs it has
     line: Origin  # the pasted line that did it
     was: Origins  # the lines that made the list before
+    perhaps: str = ""  # why it is not known whether it has `after`; "" it has
 
     @property
     def lost(self) -> int:
@@ -45,14 +47,16 @@ def replaced(case: Case) -> Iterator[MadeAnew]:
 
 
 def opened(case: Case) -> Iterator[MadeAnew]:
-    """Yield the lists that a pasted line turns into all VLANs."""
+    """Yield the lists that a pasted line turns into all VLANs, or perhaps does."""
     for place, was, now in _pasted(case):
-        before, after = _tagged(was), _tagged(now)
-        if before.bit_count() >= _ALL or after.bit_count() < _ALL:
+        before = _tagged(was)
+        if before.bit_count() >= _ALL:
             continue
-        for line in _new(was.member, now.member):
-            if (_by(now.member, line, State.IN) & after & ~before).bit_count() >= _ALL:
-                yield MadeAnew(place, before, after, line, _lines(was.member, before))
+        for line, state in product(_new(was.member, now.member), (State.IN, State.UNKNOWN)):
+            after = _by(now.member, line, state) & ~now.untagged.sure
+            if (after & ~before).bit_count() >= _ALL:
+                perhaps = _reason(now.member, line) if state is State.UNKNOWN else ""
+                yield MadeAnew(place, before, after, line, _lines(was.member, before), perhaps)
                 break
 
 
@@ -89,6 +93,13 @@ def _by(cover: Cover, line: Origin, state: State) -> int:
         if held is state and line in origins:
             found |= bits
     return found & WIRE
+
+
+def _reason(cover: Cover, line: Origin) -> str:
+    """Return the sentence that says why VIDs are unknown by a line."""
+    unsure = [origins for _, state, origins in cover.parts if state is State.UNKNOWN and line in origins]
+    found = [one.text for one in join(*unsure) if not one.file]
+    return found[0] if found else "what the line does is not known"
 
 
 def _lines(cover: Cover, vids: int) -> Origins:

@@ -105,7 +105,7 @@ class Write:
     source: str = ""  # VALUE that holds the text; "" the constant
     constant: str = ""  # the text when no VALUE holds it
     rename: Mapping[str, str] = field(default_factory=dict)  # text -> what is stored
-    emptied: str = ""  # `all`: taking the last VID out means all
+    emptied: str = ""  # `unknown`: taking the last VID out means all or none, by release
     columns: Mapping[str, tuple[str, bool]] = field(default_factory=dict)  # column -> (VALUE, whether it is VIDs)
     lists: Punctuation = field(default_factory=Punctuation)  # how VIDs are written
     typed: bool = True  # False: only a line that the device printed does it, not one that is to be pasted
@@ -149,6 +149,11 @@ class _Edit(NamedTuple):
     row: Row | None  # the row appended
 
 
+_EMPTIED = Origin(
+    Evidence.ASSUMED,
+    "releases differ in what a list means whose last VLAN is taken out: all VLANs, or none",
+    settle="a line that says `none`, or one that gives the full list",
+)
 _PLAIN = frozenset({Do.CLEAR, Do.RESET})  # these need no text
 _PORT, _VLAN, _DEVICE = Of.PORT, Of.VLAN, Of.DEVICE  # looked up once; facts are written very often
 _WORD, _VID, _ROWS, _EDITS, _TOUCH = As.WORD, As.VID, As.ROWS, As.EDITS, Do.TOUCH
@@ -318,6 +323,6 @@ def _edited(before: Value | None, edit: _Edit, emptied: str, origins: Origins) -
         return Cover.of(WIRE & ~edit.bits, origins)
     start = before if isinstance(before, Cover) else Cover.of(0, (Origin(Evidence.DEFAULT, "no line puts a VLAN in"),))
     after = start.write(edit.bits, State.IN if edit.verb == "add" else State.OUT, origins)
-    if edit.verb == "remove" and emptied == "all" and not after.possible:
-        return Cover.of(WIRE, origins)
+    if edit.verb == "remove" and emptied == "unknown" and not after.possible:
+        return Cover.of(0, origins).write(WIRE, State.UNKNOWN, (*origins, _EMPTIED))
     return after

@@ -287,7 +287,7 @@ class _Loader:
         if bool(key_text) is (of == Of.DEVICE):
             raise params.error(f"`of: {of}` {'takes no name' if key_text else 'needs a VALUE that names it'}")
         kind, rename = params.choice("as", list(As), As.WORD), params.mapping("map")
-        emptied, listing = params.choice("emptied", ("", "all"), ""), params.word("list", "vids")
+        emptied, listing = params.choice("emptied", ("", "unknown"), ""), params.word("list", "vids")
         if listing not in self.lists:
             raise params.unknown("list", listing, self.lists)
         do = params.node("do")
