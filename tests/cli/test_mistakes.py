@@ -6,6 +6,7 @@ import json
 from pathlib import Path
 
 import pytest
+from moves.closets import long_cords
 
 from cli.running import run
 from vlancheck.example import write_site
@@ -28,6 +29,11 @@ def test_the_document_counts_every_exchange(tmp_path: Path, capsys: pytest.Captu
     cords = len(document["cords"])
     between = sum(one["exchanges"] for one in document["between_boxes"])
     assert sum(one["count"] for one in document["exchanges"]) == cords * (cords - 1) // 2 + between
+
+
+def test_without_a_plan_it_is_about_what_was_found(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run("mistakes", long_cords(tmp_path / "site")) == 0
+    assert "as-found: " in capsys.readouterr().out
 
 
 def test_a_survey_that_is_none_is_an_error(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -51,23 +51,18 @@ def alike(
     if opened.survey(survey).sheet is None:
         message = f"the survey {survey!r} has no patch sheet, so that no cord is known that could move"
         raise SiteError(message, file=opened.declaration.file, hint=f"put one into patching/{survey}.csv")
+    from vlancheck.report import sheetfile
+
+    if out is not None and out.suffix.lower() not in sheetfile.SUFFIXES:
+        what = f"a patch sheet is not written to {out.suffix or 'a file without a suffix'}"
+        raise UsageError(what, file=str(out), hint=f"let it end with {', '.join(sheetfile.SUFFIXES)}")
     made = opened.replan(survey)
+    if made.proven and made.sheet is not None and out is not None:
+        emit_new(sheetfile.sheet_file(made.sheet, out.suffix.lower()), out)
+        moved = "with these cords moved" if made.plan.shifts else "as it is, since nothing moves,"
+        hint(f"the patch sheet {moved} is {out}")
     if as_json:
         emit_json(told.plan_document(made, opened.name, survey))
     else:
         emit(told.plan_text(made, opened.name, survey, screen()[0]))
-    if not made.proven:
-        return FINDINGS
-    if out is not None and made.sheet is not None:
-        from vlancheck.report import sheetfile
-
-        suffix = out.suffix.lower()
-        if suffix not in sheetfile.SUFFIXES:
-            raise UsageError(
-                f"a patch sheet is not written to {suffix or 'a file without a suffix'}",
-                file=str(out),
-                hint=f"let it end with {', '.join(sheetfile.SUFFIXES)}",
-            )
-        emit_new(sheetfile.sheet_file(made.sheet, suffix), out)
-        hint(f"the patch sheet with these cords moved is {out}")
-    return OK
+    return OK if made.proven else FINDINGS

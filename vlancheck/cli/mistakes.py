@@ -14,7 +14,9 @@ from vlancheck.cli.output import emit, emit_json
 
 def mistakes(
     site: Annotated[Path, typer.Argument(help="Folder of the site.")],
-    survey: Annotated[str, typer.Option(metavar="NAME", help="Which state of the site.")] = "as-planned",
+    survey: Annotated[
+        str | None, typer.Option(metavar="NAME", help="Which state of the site; as-planned, where there is one.")
+    ] = None,
     as_json: Annotated[bool, typer.Option("--json", help="A document for programs.")] = False,
     out: Annotated[Path | None, typer.Option("-o", "--output", metavar="FILE", help="Write there instead.")] = None,
 ) -> int:
@@ -33,9 +35,10 @@ def mistakes(
     from vlancheck.report import mistakes as told
 
     opened = open_site(site)
-    found = opened.mistakes(survey)
+    name = survey if survey is not None else "as-planned" if "as-planned" in opened.surveys else "as-found"
+    found = opened.mistakes(name)
     if as_json:
-        emit_json(told.document(found, opened.name, survey), out)
+        emit_json(told.document(found, opened.name, name), out)
     else:
-        emit(told.text(found, opened.name, survey, screen()[0]), out)
+        emit(told.text(found, opened.name, name, screen()[0]), out)
     return UNPROVEN if found.open else OK
