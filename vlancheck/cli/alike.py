@@ -10,7 +10,7 @@ import typer
 from vlancheck.cli.answer import screen
 from vlancheck.cli.guard import FINDINGS, OK, UNPROVEN
 from vlancheck.cli.output import emit, emit_json, emit_new, hint
-from vlancheck.errors import SiteError, UsageError
+from vlancheck.errors import SiteError
 
 
 def alike(
@@ -53,12 +53,10 @@ def alike(
         raise SiteError(message, file=opened.declaration.file, hint=f"put one into patching/{survey}.csv")
     from vlancheck.report import sheetfile
 
-    if out is not None and out.suffix.lower() not in sheetfile.SUFFIXES:
-        what = f"a patch sheet is not written to {out.suffix or 'a file without a suffix'}"
-        raise UsageError(what, file=str(out), hint=f"let it end with {', '.join(sheetfile.SUFFIXES)}")
+    suffix = sheetfile.suffix_of(out) if out is not None else ""
     made = opened.replan(survey)
     if made.proven and made.sheet is not None and out is not None:
-        emit_new(sheetfile.sheet_file(made.sheet, out.suffix.lower()), out)
+        emit_new(sheetfile.sheet_file(made.sheet, suffix), out)
         moved = "with these cords moved" if made.plan.shifts else "as it is, since nothing moves,"
         hint(f"the patch sheet {moved} is {out}")
     if as_json:

@@ -9,7 +9,7 @@ import typer
 
 from vlancheck.cli.guard import FINDINGS, OK, UNPROVEN
 from vlancheck.cli.output import emit, emit_json, emit_new, hint
-from vlancheck.errors import SiteError, UsageError
+from vlancheck.errors import SiteError
 
 
 def patching(
@@ -46,12 +46,7 @@ def patching(
     elif out is None:
         emit(told.text(sheet, survey))
     else:
-        suffix = out.suffix.lower()
-        if suffix not in sheetfile.SUFFIXES:
-            what = (
-                f"a patch sheet is not written to {suffix} files" if suffix else "the name does not say what to write"
-            )
-            raise UsageError(what, file=str(out), hint=f"let it end with {', '.join(sheetfile.SUFFIXES)}")
+        suffix = sheetfile.suffix_of(out)
         emit_new(sheetfile.sheet_file(sheet, suffix), out)
         for tab in sheetfile.left_out(sheet, suffix):
             hint(f"{sheet.file}: the tab {tab!r} has no cords and is not in {out}")

@@ -7,6 +7,7 @@ import io
 import re
 import zipfile
 from collections.abc import Sequence
+from pathlib import PurePath
 from typing import TYPE_CHECKING
 
 from vlancheck.errors import UsageError
@@ -45,6 +46,15 @@ def sheet_file(sheet: Sheet, suffix: str) -> bytes:
         what = f"the tab {tables[0].tab} stands for the panel of its ports, and a {suffix} file has none"
         raise UsageError(what, file=sheet.file, hint="write it as .xlsx")
     return _text(tables[0], _DELIMITERS[suffix])
+
+
+def suffix_of(path: PurePath) -> str:
+    """Return how the name of a file for a sheet ends; UsageError for an ending that no sheet is written to."""
+    suffix = path.suffix.lower()
+    if suffix not in SUFFIXES:
+        what = f"a patch sheet is not written to {suffix} files" if suffix else "the name does not say what to write"
+        raise UsageError(what, file=str(path), hint=f"let it end with {', '.join(SUFFIXES)}")
+    return suffix
 
 
 def left_out(sheet: Sheet, suffix: str) -> tuple[str, ...]:
