@@ -1,21 +1,30 @@
 """Write docs/checks.md from the checks' manual pages, and the tables of docs/output.md from the JSON schemas.
 
 Run it from the top of the checkout, in the environment of the tests: `.venv/bin/python docs/build.py`.
+`.venv/bin/python docs/build.py pictures` takes the pictures of docs/pictures anew instead, and needs Chromium.
 """
 
 from __future__ import annotations
 
 import json
 import re
+import subprocess
+import sys
 from collections.abc import Iterator
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from textwrap import dedent
 from typing import Any
 
 from vlancheck.checks import Check, checks
+from vlancheck.example import write_site
+from vlancheck.pipeline import open_site
+from vlancheck.report.worksheets_html import html_page
 
 DOCS = Path(__file__).parent
 SCHEMAS = DOCS.parent / "vlancheck/schemas"
+FIRST = ("PANEL-B:09", "PANEL-B:18")  # jacks that docs/tutorial.md has tested before the others
+PICTURES = {"holds": 600, "re-patch": 560, "acceptance": 560}  # worksheets of the example -> pixels from the top
 _NOTATION = ("Before", "Example", "Instead")
 _HEAD = """\
 # Checks
@@ -39,6 +48,22 @@ def checks_page() -> str:
 def output_page(text: str) -> str:
     """Return docs/output.md with its tables of fields as the schemas have them."""
     return _TABLE.sub(lambda found: f"{found[1]}{_fields(found[2])}\n", text)
+
+
+def pictures(folder: Path) -> None:
+    """Write a PNG of the top of some worksheets of the example, as Chromium shows them."""
+    with TemporaryDirectory() as name:
+        work = Path(name)
+        write_site(work / "site")
+        page = html_page(open_site(work / "site").worksheets("as-found", "as-planned", FIRST))
+        for sheet, height in PICTURES.items():
+            alone = f"header, nav, main > :not(#{sheet}) {{ display: none; }} #{sheet} {{ margin: 0; }}</style>"
+            shown = work / f"{sheet}.html"
+            shown.write_text(page.replace("</style>", alone, 1), encoding="utf-8")
+            options = ("--headless=new", "--no-sandbox", "--disable-gpu", "--hide-scrollbars", "--no-first-run")
+            size = (f"--user-data-dir={work}/profile", f"--window-size=1000,{height}")
+            made = f"--screenshot={(folder / sheet).resolve()}.png"
+            subprocess.run(["chromium", *options, *size, made, shown.as_uri()], check=True, capture_output=True)
 
 
 def _anchor(check: Check) -> str:
@@ -93,7 +118,9 @@ def _kind(part: dict[str, Any]) -> str:
     return " or ".join(kind) if isinstance(kind, list) else str(kind)
 
 
-if __name__ == "__main__":
+if __name__ == "__main__" and sys.argv[1:] == ["pictures"]:
+    pictures(DOCS / "pictures")
+elif __name__ == "__main__":
     (DOCS / "checks.md").write_text(checks_page(), encoding="utf-8", newline="\n")
     output = DOCS / "output.md"
     output.write_text(output_page(output.read_text(encoding="utf-8")), encoding="utf-8", newline="\n")

@@ -1,4 +1,4 @@
-"""The chapters of DEVELOPERS.md that add a check and an output, followed to the letter in a copy of the checkout."""
+"""Chapters of DEVELOPERS.md that add something to the program, followed to the letter in a copy of the checkout."""
 
 from __future__ import annotations
 
@@ -39,9 +39,19 @@ def follow(root: Path, heading: str) -> list[str]:
             path.write_text(path.read_text(encoding="utf-8") + text, encoding="utf-8")
         elif kind == "python":
             path.write_text(text, encoding="utf-8")
+        elif kind == "diff":
+            path.write_text(changed(path.read_text(encoding="utf-8"), text), encoding="utf-8")
         else:
             printed.append(run(root, text))
     return printed
+
+
+def changed(text: str, change: str) -> str:
+    """Return a file with lines marked `+` put below the line before them, which must be there once."""
+    before, *added = change.splitlines()
+    assert all(line.startswith("+") for line in added)
+    assert text.count(f"\n{before[1:]}\n") == 1, before
+    return text.replace(f"\n{before[1:]}\n", "\n".join(("", before[1:], *(line[1:] for line in added), "")))
 
 
 def run(root: Path, command: str) -> str:
@@ -88,6 +98,17 @@ def test_add_an_output(checkout: Path) -> None:
     assert "Branch tunnel,340,PANEL-A:10,SORT-1:GigabitEthernet0/4,carried" in rows
     assert len(rows) == 1 + 4 + 23 + 12 + 5 + 3
     lint(checkout, "vlancheck/report/endings.py", "vlancheck/cli/endings.py")
+
+
+def test_add_a_worksheet(checkout: Path) -> None:
+    """The sheet of the chapter is tested, and written with the others in every form."""
+    tried, written = follow(checkout, "Add a worksheet")
+    assert re.search(r"^[1-9]\d* passed", tried, re.M), tried
+    assert "  bring          3 rows" in written
+    assert "Cords to bring" in (checkout / "sheets/worksheets.html").read_text(encoding="utf-8")
+    assert "cat6,2 m,37" in (checkout / "sheets/bring.csv").read_text(encoding="utf-8")
+    lint(checkout, "vlancheck/moves/worksheets/bringing.py", "vlancheck/moves/worksheets/book.py")
+    lint(checkout, "tests/worksheets/test_bringing.py")
 
 
 def lint(root: Path, *files: str) -> None:

@@ -183,6 +183,68 @@ def test_the_tour_shows_what_is_printed(demo: Path, command: str, shown: str) ->
     assert matches(printed, shown.splitlines()), "\n".join(printed)
 
 
+# ---- docs/tutorial.md -------------------------------------------------------------------------------------------
+
+BLOCKS = re.findall(
+    r"(?:`([^`\n]+)`(?:, under `([^`\n]+)`)?:\n\n)?^```(\w+)\n((?:.*\n)+?)```$", page("docs/tutorial.md"), re.M
+)
+MOVE = [
+    (block.strip(), BLOCKS[number + 1][3] if BLOCKS[number + 1][2] == "text" else "")
+    for number, (_, _, kind, block) in enumerate(BLOCKS[:-1])
+    if kind == "sh"
+] + [(block.strip(), "") for _, _, kind, block in BLOCKS[-1:] if kind == "sh"]
+
+
+@pytest.fixture(scope="module")
+def moved(tmp_path_factory: pytest.TempPathFactory) -> list[list[str]]:
+    """Go through the tutorial in a folder of its own, and return what each command printed."""
+    folder = tmp_path_factory.mktemp("move")
+    printed = []
+    for name, under, kind, block in BLOCKS:
+        if kind == "sh":
+            printed.append(on_a_terminal(block.strip(), folder))
+        elif name:
+            type_in(folder / name, under, block)
+    assert {"handover.txt", "as-left.xlsx"} <= {path.name for path in folder.iterdir()}
+    return printed
+
+
+def type_in(file: Path, under: str, block: str) -> None:
+    """Write a block of the tutorial where it says: below a line, at the end of a file, or into a new one."""
+    if not file.exists():
+        file.parent.mkdir(exist_ok=True)
+        file.write_text(block, encoding="utf-8")
+        return
+    text = file.read_text(encoding="utf-8")
+    assert not under or f"\n{under}\n" in text, under
+    file.write_text(text.replace(f"\n{under}\n", f"\n{under}\n{block}") if under else text + block, encoding="utf-8")
+
+
+def test_every_block_of_the_tutorial_is_a_command_an_output_or_a_file() -> None:
+    """No block is there that nobody runs, and every command has a line of its own."""
+    before = [("", "", "", ""), *BLOCKS]
+    assert len(BLOCKS) == page("docs/tutorial.md").count("\n```") // 2
+    for (_, _, last, _), (name, _, kind, block) in zip(before, BLOCKS, strict=False):
+        assert kind == "sh" or name or (kind, last) == ("text", "sh"), block
+        assert kind != "sh" or (block.startswith("vlancheck ") and block.count("\n") == 1), block
+    used = {command.split()[1] for command, _ in MOVE}
+    assert used >= {"start", "collect", "read", "patching", "audit", "alike", "mistakes", "verify", "sheets"}
+
+
+@pytest.mark.parametrize("number", range(len(MOVE)), ids=[f"{n} {command}" for n, (command, _) in enumerate(MOVE)])
+def test_the_tutorial_shows_what_is_printed(moved: list[list[str]], number: int) -> None:
+    """A command of the tutorial, run after all before it, prints what the page shows, or nothing."""
+    assert matches(moved[number], MOVE[number][1].splitlines()), "\n".join(moved[number])
+
+
+def test_pictures_of_the_tutorial_are_there_and_are_those_that_are_taken() -> None:
+    """Every picture that the page links is one that docs/build.py takes; each is a PNG, and no more are there."""
+    linked = re.findall(r"!\[[^\]]+\]\(pictures/(.+)\.png\)", page("docs/tutorial.md"))
+    assert sorted(linked) == sorted(build.PICTURES) == sorted(path.stem for path in (ROOT / "docs/pictures").iterdir())
+    for name in linked:
+        assert (ROOT / f"docs/pictures/{name}.png").read_bytes().startswith(b"\x89PNG\r\n")
+
+
 def test_a_wrong_line_of_the_tour_is_noticed() -> None:
     """The comparison of the tour can fail."""
     assert matches(["a", "b", "c"], ["a", CUT])

@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 import csv
+import json
+from importlib.resources import files
 from pathlib import Path
 
 import networkx as nx
 import yaml
+from jsonschema import Draft202012Validator
 
+from vlancheck.moves.worksheets.sheet import Fill
 from vlancheck.pipeline import open_site
 
 SITE = Path(__file__).parents[2] / "vlancheck/example/site"
@@ -65,3 +69,19 @@ def test_three_surveys_and_a_box_replaced() -> None:
     assert boxes("as-left") - boxes("as-found") == {"ACC-9"}
     assert boxes("as-found") - boxes("as-left") == {"ACC-1"}
     assert DECLARED["renamed"] == {"as-left": {"ACC-1": "ACC-9"}}
+
+
+def test_ticks_are_of_rows_of_the_worksheets() -> None:
+    """The file of ticks is as a page saves it, and each tick is about a row, a cord and a test of the sheets."""
+    schema = json.loads((files("vlancheck") / "schemas/ticks.schema.json").read_text(encoding="utf-8"))
+    document = json.loads((SITE / "ticks-21-40.json").read_text(encoding="utf-8"))
+    Draft202012Validator(schema).validate(document)
+    book = open_site(SITE).worksheets(first=("PANEL-B:09", "PANEL-B:18"))
+    assert (document["site"], document["before"], document["survey"]) == (book.site, book.before, book.after)
+    sheets = {one.name: one for one in book.sheets}
+    for tick in document["ticks"]:
+        row = sheets[tick["sheet"]].rows[tick["row"] - 1]
+        (blank,) = (one for one in sheets[tick["sheet"]].blanks if one.name == tick["column"])
+        what = row.test if blank.fill is Fill.RESULT and row.test else blank.heading
+        assert (tick["key"], tick["cord"], tick["what"]) == (row.key, row.cord, what), tick
+    assert sum(tick["result"] == "fail" for tick in document["ticks"]) == 1
