@@ -211,8 +211,8 @@ def test_a_voice_vlan_is_tagged_beside_the_access_vlan(tmp_path: Path) -> None:
 
 DOUBTED = [
     "set interfaces ge-0/0/1 apply-groups edge",
-    "set groups edge interfaces <ge-*> unit 0 family ethernet-switching vlan members blue",
-    "set groups edge interfaces <ge-*> disable",
+    "set groups edge interfaces <ge-*> unit 0 family ethernet-switching vlan members blue\nset apply-groups edge",
+    "set groups edge when time 01:00 to 02:00",
     "set interfaces ge-0/0/1 unit 0 input-vlan-map push",
     "set interfaces ge-0/0/1 encapsulation ethernet-bridge",
     "set interfaces ge-0/0/1 unit 0 vlan-id 5",
@@ -533,3 +533,17 @@ def test_a_port_that_drops_frames_is_in_doubt(tmp_path: Path) -> None:
         assert bool(one.doubt) is doubt, flag
         assert one.pvid.value == (10 if not doubt else None)
         assert not found.unread
+
+
+def test_a_group_gives_its_statements_where_it_is_applied(tmp_path: Path) -> None:
+    """Junos OS CLI User Guide, Configuration Groups, from memory: a statement holds before what it inherits."""
+    group = "set groups wide interfaces <ge-*> unit <*> family ethernet-switching"
+    groups = [f"{group} interface-mode trunk", f"{group} vlan members [ red blue ]"]
+
+    inherited = port(tmp_path, *groups, "set apply-groups wide", UNIT)
+    own = port(tmp_path, *groups, "set apply-groups wide", f"{UNIT} interface-mode access", f"{UNIT} vlan members red")
+    off = port(tmp_path, *groups, UNIT)
+
+    assert (inherited.pvid.value, vids.text(inherited.member.sure)) == (None, "10,20")
+    assert own.doubt
+    assert (off.pvid.value, vids.text(off.member.sure), off.doubt) == (1, "1", ())

@@ -57,6 +57,7 @@ sources:
     macros:
       - deactivate
       - {deactivate: {}}
+      - {groups: {names: ['set a \S+'], lists: ['set a \S+ b'], apart: 're\d', unless: 'set c '}}
       - {port-groups: {define: ['(?P<group>g)(?P<ports>p)'], use: '(?P<whole>(?P<group>g))'}}
     templates: [t.textfsm]
   - name: two

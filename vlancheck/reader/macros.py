@@ -2,7 +2,7 @@
 
 deactivate    what stands under a `deactivate` line has no effect
 port-groups   lines written for a named group of ports are written again for each member
-groups        statements of a named group are written again where the group is applied
+groups        statements of a named group are written again where the group is applied (`inheritance`)
 """
 
 from __future__ import annotations
@@ -12,6 +12,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Protocol
 
+from vlancheck.reader.inheritance import Groups
 from vlancheck.reader.lists import Punctuation
 from vlancheck.reader.params import Parameters
 from vlancheck.reader.pathlines import PathLine
@@ -36,10 +37,13 @@ def make_macro(name: str, params: Parameters, ports: Punctuation) -> Macro:
                 if missing := needed - set(pattern.groupindex):
                     raise params.error(f"{pattern.pattern!r} needs the named group {min(missing)!r}")
             return PortGroups(define, use, ports)
+        case "groups":
+            apart, unless = (params.compiled(params.word(word)) for word in ("apart", "unless"))
+            return Groups(params.patterns("names"), params.patterns("lists"), apart, unless)
     raise params.unknown("macro", name, MACROS)
 
 
-MACROS = ("deactivate", "port-groups")
+MACROS = ("deactivate", "groups", "port-groups")
 
 
 @dataclass(frozen=True, slots=True)
