@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from dialects.boxes import came, device_of
 from dialects.expected import FIXTURES, read_fixture
 from vlancheck import vids
 from vlancheck.capture import Section
@@ -547,3 +548,46 @@ def test_a_group_gives_its_statements_where_it_is_applied(tmp_path: Path) -> Non
     assert (inherited.pvid.value, vids.text(inherited.member.sure)) == (None, "10,20")
     assert own.doubt
     assert (off.pvid.value, vids.text(off.member.sure), off.doubt) == (1, "1", ())
+
+
+DOMAINS = """set version 18.4R3.3
+set system host-name MX-9
+set interfaces ge-1/0/0 flexible-vlan-tagging
+set interfaces ge-1/0/0 encapsulation flexible-ethernet-services
+set interfaces ge-1/0/0 unit 10 encapsulation vlan-bridge
+set interfaces ge-1/0/0 unit 10 vlan-id 310
+set interfaces ge-1/0/1 flexible-vlan-tagging
+set interfaces ge-1/0/1 encapsulation flexible-ethernet-services
+set interfaces ge-1/0/1 unit 5 encapsulation vlan-bridge
+set interfaces ge-1/0/1 unit 5 vlan-tags outer 500
+set interfaces ge-1/0/2 unit 0 family bridge interface-mode trunk
+set interfaces ge-1/0/2 unit 0 family bridge vlan-id-list 10-20
+set interfaces ge-1/0/3 unit 0 family bridge interface-mode access
+set interfaces ge-1/0/3 unit 0 family bridge vlan-id 10
+set protocols rstp disable
+set bridge-domains ten vlan-id 10
+set bridge-domains ten interface ge-1/0/0.10
+set bridge-domains ten interface ge-1/0/1.5"""
+
+
+def test_a_bridge_domain_with_a_vid_takes_each_tag_off_and_puts_each_on() -> None:
+    """Junos OS, Layer 2 Bridging, Configuring VLAN Identifiers for Bridge Domains, from memory."""
+    made = device_of(DOMAINS)
+
+    there = {("ge-1/0/1", "500"), ("ge-1/0/2", "10"), ("ge-1/0/3", "untagged")}
+    assert came(made, "ge-1/0/0", "310") == there
+    assert came(made, "ge-1/0/3", "untagged") == {("ge-1/0/0", "310"), ("ge-1/0/1", "500"), ("ge-1/0/2", "10")}
+    assert came(made, "ge-1/0/0", "10") == came(made, "ge-1/0/2", "11") == came(made, "ge-1/0/2", "untagged") == set()
+
+
+@pytest.mark.parametrize(
+    "more",
+    [
+        "set interfaces ge-1/0/0 unit 10 input-vlan-map pop",
+        "set interfaces ge-1/0/0 unit 10 vlan-tags outer 310 inner 5",
+        "set bridge-domains ten no-local-switching",
+        "set bridge-domains 10 interface ge-1/0/0.10",
+    ],
+)
+def test_what_else_a_bridge_domain_may_do_leaves_a_unit_open(more: str) -> None:
+    assert device_of(f"{DOMAINS}\n{more}").bridge_ports["ge-1/0/0.10"].doubt
