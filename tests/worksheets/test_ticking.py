@@ -16,7 +16,7 @@ from vlancheck.report.worksheets_html import html_page
 from vlancheck.site.ticks import SCHEMA
 
 from .browser import after_script, needed
-from .nights import example_book
+from .nights import example_book, sheet
 
 DRIVER = """<script>
 function fill(sheet, number, blank, value) {
@@ -54,14 +54,16 @@ def saved(found: str) -> dict[str, Any]:
 
 
 def test_ticks_are_saved_with_who_when_what_and_result(tmp_path: Path) -> None:
-    steps = """
+    keys = [row.key for row in sheet(example_book(), "acceptance").rows]
+    phone, other = (keys.index(key) + 1 for key in ("PANEL-A:03", "PANEL-A:04"))
+    steps = f"""
     document.getElementById("who").value = "Lee";
     fill("removal", 1, "called", true);
     fill("re-patch", 2, "patched", "pass");
-    fill("acceptance", 3, "result", "fail");
-    fill("acceptance", 3, "seen", "no <b>tone</b>");
-    fill("acceptance", 4, "result", "pass");
-    fill("acceptance", 4, "result", "");
+    fill("acceptance", {phone}, "result", "fail");
+    fill("acceptance", {phone}, "seen", "no <b>tone</b>");
+    fill("acceptance", {other}, "result", "pass");
+    fill("acceptance", {other}, "result", "");
     """
     document = saved(driven(steps, tmp_path))
     listed = json.loads((files("vlancheck") / "schemas/ticks.schema.json").read_text(encoding="utf-8"))
