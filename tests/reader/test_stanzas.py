@@ -40,3 +40,16 @@ def test_a_line_with_an_indented_body_ends_a_header_without_one() -> None:
 def test_an_indented_end_is_no_body() -> None:
     """A terminal indents `exit` at times: the line before it is still part of the stanza."""
     assert paths("port 1\nlight\n  exit\nclock")[1] == ("port 1 | light", "light")
+
+
+def test_an_end_as_deep_as_a_stanza_in_a_stanza_closes_the_inner_one_alone() -> None:
+    """What is printed after the body of an inner stanza stands as deep as its header, and the outer one goes on."""
+    text = "port 1\n flow 2\n  light\n exit\n flow 3\n  light\n exit\nexit\nclock"
+    assert [path for path, _ in paths(text)] == [
+        "port 1",
+        "port 1 | flow 2",
+        "port 1 | flow 2 | light",
+        "port 1 | flow 3",
+        "port 1 | flow 3 | light",
+        "clock",
+    ]

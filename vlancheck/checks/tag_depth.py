@@ -1,9 +1,9 @@
 """A frame comes out with a tag too many or too few, and a port on its way selects tags without taking them off.
 
 What it finds
-    A declared ending where frames certainly come out with one tag more, or one less, than declared, and on the way a
-    bridge port that is told which tags are its own and takes as many off as it should not: none where one is too
-    many, or one where one is missing.
+    A declared ending where frames certainly come out with one tag more, or one less, than declared, or are dropped
+    there because they have, and on the way a bridge port that is told which tags are its own and takes as many off as
+    it should not: none where one is too many, or one where one is missing.
 
 Why it matters
     The lists are right, the counters rise, and the device at the end does not know the frame.
@@ -42,13 +42,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from vlancheck.dot1q.model import BridgePort
+from vlancheck.dot1q.rules import Rule
 from vlancheck.dot1q.tags import parse_frame
 from vlancheck.evidence import join
 from vlancheck.findings.case import Case
 from vlancheck.findings.finding import Finding, Severity, evidence
 from vlancheck.places import split_place
 from vlancheck.verdicts.orders import Same
-from vlancheck.verdicts.verdict import EndingVerdict, Way
+from vlancheck.verdicts.verdict import Direction, EndingVerdict, Way
 
 CODE = "Q102"
 NAME = "A tag is taken off or put on once too often"
@@ -59,7 +60,7 @@ def find(case: Case) -> Iterator[Finding]:
     told = set()
     for verdict in case.verdicts:
         for ending in verdict.endings:
-            more = _more(ending)
+            more = _more(case, ending)
             for hop in ending.path if more else ():
                 one = _selecting(case, hop.port, more)
                 if one is None or hop.port in told:
@@ -83,14 +84,27 @@ def find(case: Case) -> Iterator[Finding]:
                 break
 
 
-def _more(ending: EndingVerdict) -> int:
-    """Return how many tags too many come out at an ending; 0 where it is not just one more or less."""
+def _more(case: Case, ending: EndingVerdict) -> int:
+    """Return how many tags too many come out, or would, at an ending; 0 where it is not just one more or less."""
     way = ending.inward
-    if way is None or way.way is not Way.OTHERWISE or not way.arrives or ending.stop.frame is Same.ANY:
+    if way is None or ending.stop.frame is Same.ANY:
+        return 0
+    comes = way.arrives if way.way is Way.OTHERWISE else _refused(case, ending, way)
+    if not comes:
         return 0
     due = parse_frame(way.frame) if isinstance(ending.stop.frame, Same) else ending.stop.frame
-    more = len(parse_frame(way.arrives)) - len(due)
+    more = len(parse_frame(comes)) - len(due)
     return more if abs(more) == 1 else 0
+
+
+def _refused(case: Case, ending: EndingVerdict, way: Direction) -> str:
+    """Return the frame that an exit table drops at the ending and would have let out as it is, or ""."""
+    reason = way.reason
+    if way.way is not Way.REFUTED or reason is None or reason.rule is not Rule.EXIT_ROW or reason.place != ending.at:
+        return ""
+    device, port = split_place(ending.at)
+    leaving = [one for one in case.network.devices[device].bridge_ports.values() if one.port == port]
+    return "" if any(row.pop or row.push for one in leaving for row in one.exit) else reason.frame
 
 
 def _selecting(case: Case, place: str, more: int) -> BridgePort | None:

@@ -72,9 +72,8 @@ class Stanzas:
                 continue
             if sort == "end":
                 alone = not stack and any(end.fullmatch(text) for end in self.lone)
-                while stack and indented and stack[-1][0] >= max(indent, 1):
-                    stack.pop()
-                if stack:
+                closed = [stack.pop()[0] for _ in range(len(stack)) if indented and stack[-1][0] >= max(indent, 1)]
+                if stack and not (len(closed) > 1 and closed[-1] == indent):  # else it closed a stanza in a stanza
                     stack.pop()
                 above = above[: len(stack)]
                 open_header = False
