@@ -197,6 +197,18 @@ def test_a_mapping_changes_the_tag_in_both_directions_and_nesting_puts_one_on() 
     assert came(box, "GigabitEthernet1/0/12", "600") == set()
 
 
+def test_two_tags_are_mapped_to_two_and_of_several_mapped_to_one_none_is_proven_back() -> None:
+    """From memory: `tunnel` maps two to two; what goes back of `uni` is told by the address table."""
+    box = fixture("mapped")
+    assert box.bridge_ports["GigabitEthernet1/0/3"].doubt
+    two, many = (box.bridge_ports[f"GigabitEthernet1/0/{number}"] for number in (1, 2))
+
+    assert [(row.pop, [tag.vid for tag in row.push], row.sure) for row in two.entry] == [(2, [20, 6], True)]
+    assert [(row.pop, [tag.vid for tag in row.push], row.sure) for row in two.exit] == [(2, [100, 5], True)]
+    assert [(row.pop, [tag.vid for tag in row.push], row.sure) for row in many.entry] == [(1, [30], True)]
+    assert [(row.drop, row.sure) for row in many.exit] == [(True, False)]
+
+
 # ---- bundles, routed ports, isolation ----------------------------------------------------------------------------
 
 

@@ -196,6 +196,25 @@ def test_a_mapping_changes_the_tag_in_both_directions() -> None:
     assert ("11", "510") in came(box, "GigabitEthernet0/0/1", "untagged")
 
 
+def test_two_tags_are_mapped_to_two_and_of_several_mapped_to_one_none_is_proven_back() -> None:
+    """From memory: what goes back is told by the address table."""
+    head = SWITCH.split("interface GigabitEthernet0/0/1", maxsplit=1)[0]
+    trunk = " port link-type trunk\n port trunk allow-pass vlan 20\n"
+    mapped = " port vlan-mapping vlan 100 inner-vlan 5 map-vlan 20 map-inner-vlan 6"
+    lines = [
+        f"interface GigabitEthernet0/0/1\n{trunk}{mapped}\n#",
+        f"interface GigabitEthernet0/0/2\n{trunk}#",
+        f"interface GigabitEthernet0/0/3\n{trunk} port vlan-mapping vlan 200 to 203 map-vlan 20\n#\nreturn\n",
+    ]
+    two = device("\n".join([head, lines[0], lines[1], "return\n"]))
+    many = device("\n".join([head, *lines[1:]]))
+
+    assert came(two, "GigabitEthernet0/0/1", "100.5") == {("2", "20.6")}
+    assert came(two, "GigabitEthernet0/0/2", "20.6") == {("1", "100.5")}
+    assert came(many, "GigabitEthernet0/0/3", "203") == {("2", "20")}
+    assert walk(Network([many], []), "box:GigabitEthernet0/0/2", "20").unproven
+
+
 # ---- bundles, sub-interfaces, isolation --------------------------------------------------------------------------
 
 
