@@ -44,7 +44,7 @@ MAY_IMPORT = {
     | {"planning", "moves"},
     "answering": {"errors", "evidence", "places", "dot1q", "site", "wiring", "verdicts", "changes", "findings"}
     | {"checks", "outcome", "pipeline", "moves", "reconciliation"},
-    "planning": {"site", "moves", "outcome", "answering", "pipeline"},
+    "planning": {"dot1q", "verdicts", "site", "moves", "outcome", "answering", "pipeline"},
     "report": {"vids", "errors", "evidence", "places", "dot1q", "reader", "site", "wiring", "walk", "pipeline"}
     | {"verdicts", "changes", "findings", "checks", "outcome", "moves", "planning", "reconciliation"},
     "example": set(),

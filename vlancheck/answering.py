@@ -17,6 +17,7 @@ from vlancheck.dot1q.tags import parse_frame
 from vlancheck.errors import UsageError
 from vlancheck.evidence import Origin, Origins
 from vlancheck.findings.case import Case
+from vlancheck.findings.finding import Finding, Severity
 from vlancheck.moves.mistakes import mistakes
 from vlancheck.moves.progress import Progress, progress
 from vlancheck.moves.worksheets.book import book
@@ -239,7 +240,7 @@ def _report(
         site=judged.site.name,
         survey=survey.name,
         verdicts=case.verdicts,
-        findings=checks.run(case),
+        findings=tuple(one for one in checks.run(case) if not _asked_for(one, survey)),
         devices=survey.boxes.devices,
         before=before,
         comparison=comparison,
@@ -247,7 +248,14 @@ def _report(
         not_yet=judged.done.listed(case.verdicts),
         not_seen=tuple(survey.boxes.not_seen),
         moves=case.moves,
+        without=survey.away.names,
     )
+
+
+def _asked_for(finding: Finding, survey: Survey) -> bool:
+    """Tell whether a finding says no more than that what was taken out of service is down."""
+    away = survey.away.ports
+    return bool(away) and finding.severity is not Severity.ERROR and finding.at <= away.keys()
 
 
 def _repaired(was: Judged, now: Judged) -> frozenset[Anchor]:

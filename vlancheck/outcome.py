@@ -37,6 +37,7 @@ class Report:
     not_yet: tuple[NotYet, ...] = ()  # what is not done yet while a night goes on
     not_seen: tuple[str, ...] = ()  # jacks without link: DEVICE:PORT, to be tested by hand
     moves: Reconciled | None = None  # what was seen in both surveys, held against the sheet; None for an audit
+    without: tuple[str, ...] = ()  # links and devices that are taken as out of service
 
     @property
     def services(self) -> tuple[Verdict, ...]:
@@ -81,6 +82,7 @@ class Report:
         found: dict[str, Any] = {"schema": SCHEMA, "site": self.site, "survey": self.survey}
         if self.before:
             found["before"] = self.before
+        found["without"] = list(self.without)
         found["verdict"] = self.verdict
         found["services"] = [{"name": one.order.name, "tag": one.order.tag, **_verdict(one)} for one in self.services]
         found["vlans"] = [{"name": one.order.name, "vid": one.order.tag, **_verdict(one)} for one in self.vlans]

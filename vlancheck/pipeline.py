@@ -11,16 +11,17 @@ from typing import TYPE_CHECKING
 from vlancheck import capture, reader
 from vlancheck.dot1q.model import Device
 from vlancheck.dot1q.tags import Frame
-from vlancheck.errors import SiteError
+from vlancheck.errors import SiteError, UsageError
 from vlancheck.evidence import Origins
 from vlancheck.site.bind import bindings
 from vlancheck.site.build import Boxes, build
 from vlancheck.site.declaration import Declaration, SurveyFiles, read_declaration
-from vlancheck.site.places import nearest
+from vlancheck.site.places import PlaceError, nearest
 from vlancheck.site.ports import Elsewhere
 from vlancheck.site.reading import read_sheet
 from vlancheck.site.sheet import Sheet
 from vlancheck.site.sightings import sightings
+from vlancheck.site.withdrawn import Withdrawn, out_of_service, withdrawn
 from vlancheck.walk.start import start
 from vlancheck.walk.walk import Walk, walk
 from vlancheck.wiring import Link, Network, wire
@@ -30,7 +31,7 @@ if TYPE_CHECKING:
     from vlancheck.moves.mistakes import Mistakes
     from vlancheck.moves.worksheets.sheet import Book
     from vlancheck.outcome import Report
-    from vlancheck.planning import Replanned
+    from vlancheck.planning import Outage, Replanned
     from vlancheck.site.lookup import About
     from vlancheck.walk.carriage import Carriage
 
@@ -53,6 +54,7 @@ class Survey:
         """Hold the files of the survey, and why nothing is proven at some devices; all is read when first asked for."""
         self._site, self._declaration, self.files = site, site.declaration, files
         self.name, self.distrusted = files.name, distrusted
+        self.away = Withdrawn()  # links and devices that are out of service for a question
 
     def distrusting(self, distrusted: Mapping[str, Origins]) -> Survey:
         """Return this survey with nothing proven at some devices; what was read is not read again."""
@@ -64,6 +66,16 @@ class Survey:
         """Return this survey with the cords of another sheet; its captures were taken with those it has now."""
         made = Survey(self._site, self.files, self.distrusted)
         made.sheet, made._earlier = sheet, self.sheet
+        return made
+
+    def without(self, names: Iterable[str]) -> Survey:
+        """Return this survey with links or devices out of service; UsageError for a name that is none of them."""
+        try:
+            away = withdrawn(self.boxes, names)
+        except PlaceError as error:
+            raise UsageError(error.message, hint=error.hint) from error
+        made = Survey(self._site, self.files, self.distrusted)
+        made.sheet, made.away = self.sheet, away
         return made
 
     @cached_property
@@ -86,7 +98,7 @@ class Survey:
     def boxes(self) -> Boxes:
         """All boxes, captured and declared, with their cords as given."""
         try:
-            return build(
+            made = build(
                 self._declaration,
                 self.reading.devices,
                 self.sheet,
@@ -96,8 +108,9 @@ class Survey:
                 seen=sightings(self.reading.devices),
                 distrusted=self.distrusted,
                 earlier=self._earlier,
-                typed=self.reading.typed,
+                typed={**self.reading.typed, **self.away.ports},
             )
+            return out_of_service(made, self.away) if self.away.ports else made
         except SiteError as error:
             # A box is often missing since its capture could not be used.
             unused = [f"{note.file}:{note.line}: {note.message}" for note in self.reading.notes if note.unused]
@@ -187,11 +200,15 @@ class Site:
         )
         return self.survey(first).sheet if first != survey.name else None
 
-    def audit(self, survey: str = "as-found") -> Report:
-        """Return the answer about one survey; SiteError when there is no such survey or its files are not right."""
+    def audit(self, survey: str = "as-found", without: Sequence[str] = ()) -> Report:
+        """Return the answer about one survey; SiteError when there is no such survey or its files are not right.
+
+        `without` names links and devices that are taken as out of service; UsageError for a name that is neither.
+        """
         from vlancheck.answering import audited
 
-        return audited(self, self.survey(survey))
+        state = self.survey(survey)
+        return audited(self, state.without(without) if without else state)
 
     def verify(
         self,
@@ -231,6 +248,12 @@ class Site:
         from vlancheck.planning import replanned
 
         return replanned(self, self.survey(survey))
+
+    def outages(self, survey: str = "as-found") -> tuple[Outage, ...]:
+        """Return what each link and device of one survey carries, by taking it away; SiteError as above."""
+        from vlancheck.planning import outages
+
+        return outages(self, self.survey(survey))
 
     def mistakes(self, survey: str = "as-planned") -> Mistakes:
         """Return what every exchange of two cords of one survey would do; SiteError as above."""

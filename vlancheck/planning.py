@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from vlancheck.answering import Judged, verified
+from vlancheck.dot1q.model import DeviceKind
 from vlancheck.moves.alike import Alikeness, alike
 from vlancheck.moves.mistakes import Mistakes, mistakes
 from vlancheck.moves.plan import Plan, plan
@@ -13,6 +14,10 @@ from vlancheck.pipeline import Site, Survey
 from vlancheck.site.places import nearest
 from vlancheck.site.repatched import repatched
 from vlancheck.site.sheet import Sheet
+from vlancheck.site.withdrawn import links
+from vlancheck.verdicts.verdict import State
+
+_OURS = frozenset({DeviceKind.BRIDGE, DeviceKind.ROUTER, DeviceKind.FIREWALL})
 
 
 def compared(site: Site, survey: Survey) -> Alikeness:
@@ -23,6 +28,41 @@ def compared(site: Site, survey: Survey) -> Alikeness:
 def mistaken(site: Site, survey: Survey) -> Mistakes:
     """Return what every exchange of two cords of one survey would do, and every row that is off by one."""
     return mistakes(Judged(site, survey).side, survey.boxes)
+
+
+@dataclass(frozen=True)
+class Outage:
+    """What declared endings are no longer carried when one link or device is out of service."""
+
+    name: str  # a device, or both ends of a link
+    lost: tuple[tuple[str, tuple[str, ...], int], ...]  # service or VLAN, endings lost, how many it has
+    open: int = 0  # endings that were carried and of which nobody knows then
+
+
+def outages(site: Site, survey: Survey) -> tuple[Outage, ...]:
+    """Return what each link between boxes and each box of ours that relays or routes carries, by taking it away."""
+    boxes = survey.boxes
+    names = [*links(boxes), *(name for name, box in boxes.devices.items() if box.kind in _OURS and box.owner == "")]
+    before = {
+        (verdict.order.name, ending.stop.name, ending.frame)
+        for verdict in Judged(site, survey).case.verdicts
+        for ending in verdict.endings
+        if ending.state is State.CARRIED
+    }
+    made = []
+    for name in names:
+        away = survey.without([name])
+        lost: list[tuple[str, tuple[str, ...], int]] = []
+        unknown = 0
+        for verdict in Judged(site, away).case.verdicts:
+            were = [one for one in verdict.endings if (verdict.order.name, one.stop.name, one.frame) in before]
+            gone = tuple(one.stop.name for one in were if one.state not in (State.CARRIED, State.UNPROVEN))
+            unknown += sum(one.state is State.UNPROVEN for one in were)
+            if gone:
+                lost.append((verdict.order.name, gone, len(verdict.endings)))
+        made.append(Outage(away.away.names[0], tuple(lost), unknown))
+    made.sort(key=lambda outage: (-sum(len(gone) for _, gone, _ in outage.lost), -outage.open))
+    return tuple(made)
 
 
 @dataclass(frozen=True)

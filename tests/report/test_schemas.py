@@ -33,7 +33,7 @@ from vlancheck.pipeline import open_site
 from vlancheck.reader.grouping import NoteKind
 from vlancheck.reconciliation.moved import MoveKind, Proof, Sureness
 from vlancheck.report import alike as alike_ports
-from vlancheck.report import collecting, families, patching, placing, reading, relation, walking
+from vlancheck.report import collecting, families, outages, patching, placing, reading, relation, walking
 from vlancheck.report import mistakes as slips
 from vlancheck.site import ticks
 from vlancheck.site.boxes import Occupancy
@@ -58,6 +58,7 @@ NAMES = (
     "collect",
     "dialects",
     "mistakes",
+    "outages",
     "patching",
     "read",
     "repatching",
@@ -145,6 +146,8 @@ def documents(closet: Path, tmp_path_factory: pytest.TempPathFactory) -> list[di
     asked: list[tuple[str | Path, ...]] = [
         ("audit", closet),
         ("audit", closet, "--survey", "as-left"),
+        ("audit", closet, "--without", "ACC-1"),
+        ("audit", closet, "--without-each"),
         ("verify", closet),
         ("walk", closet, "SORT-1:Gi0/1", "310"),
         ("walk", closet, "SORT-1:Gi0/4", "untagged", "--survey", "as-left"),
@@ -218,7 +221,7 @@ def test_every_schema_is_one_and_every_name_has_its_schema() -> None:
                 assert node["additionalProperties"] is False
                 assert set(node["required"]) | {"before"} >= set(node["properties"])
     told = {module.SCHEMA for module in (outcome, walking, relation, reading, placing, families, collecting, patching)}
-    told |= {alike_ports.SCHEMA, alike_ports.PLAN_SCHEMA, slips.SCHEMA}
+    told |= {alike_ports.SCHEMA, alike_ports.PLAN_SCHEMA, slips.SCHEMA, outages.SCHEMA}
     told.add(ticks.SCHEMA)
     assert told == {schema(name)["properties"]["schema"]["const"] for name in NAMES}
 
@@ -338,6 +341,7 @@ CLOSED: dict[str, dict[str, set[str]]] = {
     "alike": {"cord": {*Cord}},
     "mistakes": {"harm": {*HARMS.values()}, "next_door": {*HARMS.values()}},
     "repatching": {},
+    "outages": {},
     "patching": {"sense": {*Sense}, "kind": {*CordKind}, "endpoints": {*EndpointKind}, "clash": {*Clash}},
 }
 

@@ -7,13 +7,23 @@ from typing import Annotated
 
 import typer
 
-from vlancheck.cli.answer import FailOn, answer, many
+from vlancheck.cli.answer import FailOn, answer, many, screen
+from vlancheck.cli.guard import OK, UNPROVEN
+from vlancheck.cli.output import emit, emit_json
+from vlancheck.errors import UsageError
 
 
 def audit(
     sites: Annotated[list[Path], typer.Argument(metavar="SITE...", help="Folders of sites.")],
     survey: Annotated[str, typer.Option(metavar="NAME", help="Which state of the site.")] = "as-found",
     fail_on: Annotated[FailOn, typer.Option(help="The least severity that makes exit code 1.")] = FailOn.error,
+    without: Annotated[
+        list[str] | None,
+        typer.Option(metavar="NAME", help="Take a link (a port, cord or jack of it) or a device away; repeatable."),
+    ] = None,
+    without_each: Annotated[
+        bool, typer.Option("--without-each", help="Take each link and each device away in turn.")
+    ] = False,
     as_json: Annotated[bool, typer.Option("--json", help="A document for programs; a line a site.")] = False,
     out: Annotated[Path | None, typer.Option("-o", "--output", metavar="FILE", help="Write there instead.")] = None,
 ) -> int:
@@ -24,11 +34,32 @@ def audit(
         vlancheck audit my-site --survey as-left
         vlancheck audit my-site --json -o audit.json
         vlancheck audit sites/* --fail-on warning
+        vlancheck audit my-site --without CORE-1:Gi1/0/2
+        vlancheck audit my-site --without-each
 
     Exit codes: 0 proven clean, 1 findings, 2 could not run, 3 something is unproven.
     """
     from vlancheck.pipeline import open_site
 
+    if without_each:
+        if without or len(sites) > 1:
+            raise UsageError(
+                "--without-each is asked of one site, and not with --without", hint="leave one of them out"
+            )
+        return _each(sites[0], survey, as_json, out)
     if len(sites) == 1:
-        return answer(open_site(sites[0]).audit(survey), sites[0], fail_on, as_json, out)
-    return many(sites, lambda site: open_site(site).audit(survey), fail_on, as_json, out)
+        return answer(open_site(sites[0]).audit(survey, without or ()), sites[0], fail_on, as_json, out)
+    return many(sites, lambda site: open_site(site).audit(survey, without or ()), fail_on, as_json, out)
+
+
+def _each(site: Path, survey: str, as_json: bool, out: Path | None) -> int:
+    from vlancheck.pipeline import open_site
+    from vlancheck.report import outages
+
+    opened = open_site(site)
+    found = opened.outages(survey)
+    if as_json:
+        emit_json(outages.document(found, opened.name, survey), out)
+    else:
+        emit(outages.text(found, opened.name, survey, screen()[0]), out)
+    return UNPROVEN if any(one.open for one in found) else OK

@@ -14,7 +14,8 @@ from vlancheck.verdicts.verdict import Certainty, State, Verdict
 def sentence(report: Report) -> str:
     """Return the verdict in one sentence."""
     against = f" against {report.before}" if report.before else ""
-    start = f"{report.site}, {report.survey}{against}"
+    without = f" without {', '.join(report.without)}" if report.without else ""
+    start = f"{report.site}, {report.survey}{against}{without}"
     if report.verdict == FAULTY:
         return f"{start}: FAULTY, {_worst(report)}."
     if report.verdict == CLEAN:
