@@ -170,8 +170,9 @@ def test_an_exchange_is_harmful_just_when_verify_says_so(rng: Random) -> None:
                 for cause in comparison.causes
                 for row in cause.changes
             )
-            words = f"{one.name} {one.serves} and {other.name} {other.serves}: {told}"
-            if any(effect.lost and not effect.words.startswith("hold: ") for effect in told):
+            said = [(effect.harm, effect.lost) for effect in told]
+            words = f"{one.name} {one.serves} and {other.name} {other.serves}: {said}"
+            if any(effect.lost and not leaf.held for effect, leaf in zip(told, (one, other), strict=True)):
                 assert changed, words
             if all(effect.harm is Harm.NONE for effect in told):
                 assert not changed, words

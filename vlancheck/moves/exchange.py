@@ -262,7 +262,7 @@ class Exchange:
         sets: dict[tuple[Hashable, ...], dict[object, Any]] = {}
         for world, *way, value in entries:
             sets.setdefault(tuple(way), {})[world] = value
-        for (tpids, what, *_), values in sets.items():
+        for (tpids, what, *_), values in sorted(sets.items(), key=lambda one: repr(one[0])):
             assert isinstance(tpids, tuple)
             algebra: FrameSets[Any] = SINGLE if len(tpids) == 1 else PAIR
             most = values.get(self._worlds[-1], algebra.none)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Callable, Collection, Iterable, Iterator
 from dataclasses import dataclass
 from enum import IntEnum
 
@@ -67,11 +67,18 @@ class Leaf:
 
 @dataclass(frozen=True, slots=True)
 class Effect:
-    """What becomes of one cord."""
+    """What becomes of one cord, and of every other one like it."""
 
     harm: Harm
-    words: str  # in one sentence
+    words: Callable[[Leaf], str]  # what becomes of a cord, in one sentence
     lost: bool = False  # something that is needed does not get there any more
+
+
+def _says(words: str) -> Callable[[Leaf], str]:
+    return lambda leaf: words
+
+
+_HARMLESS = Effect(Harm.NONE, _says(""))
 
 
 class Effects:
@@ -98,30 +105,31 @@ class Effects:
         if leaf.place in self._handoffs:
             return self._handoff(here, there, leaf)
         before, after = self._ways(here, there, leaf)
-        lost, gained = list(before - after), list(after - before)
-        toward = [way for way in gained if way.third in self._handoffs and _more(way, before)]
-        if toward:
-            way = "reaches" if toward[0].sends else "hears"
-            return Effect(Harm.CARRIER, f"it {way} the handoff {self._called(toward[0].third, leaf)}")
-        settings = list(self._settings(leaf, to))
-        told = [self._told(lost, gained, leaf), *(words for _, words in settings)]
-        words = "; ".join(one for one in told if one)
-        if onto := [way for way in gained if way.third in self._held and _more(way, before)]:
+        lost, gained = sorted(before - after), sorted(after - before)
+        if toward := [way for way in gained if way.third in self._handoffs and _more(way, before)]:
             return Effect(
-                Harm.SILENT,
-                f"it hears or reaches {self._called(onto[0].third, leaf)}, a hold ({self._held[onto[0].third]})",
+                Harm.CARRIER, lambda leaf: f"it {_verb(toward[0])} the handoff {self._called(toward[0], leaf)}"
             )
+        if onto := [way for way in gained if way.third in self._held and _more(way, before)]:
+            why = self._held[onto[0].third]
+            return Effect(
+                Harm.SILENT, lambda leaf: f"it hears or reaches {self._called(onto[0], leaf)}, a hold ({why})"
+            )
+        settings = list(self._settings(leaf, to))
+
+        def words(leaf: Leaf) -> str:
+            told = [f"hold: {leaf.held}" if leaf.held else "", self._told(lost, gained, leaf)]
+            return "; ".join(one for one in (*told, *(words for _, words in settings)) if one)
+
         if leaf.held:
-            return Effect(Harm.SILENT, f"hold: {leaf.held}" + (f"; {words}" if words else ""), True)
+            return Effect(Harm.SILENT, words, True)
         if here != there and (self._exchange.undecided(here) or self._exchange.undecided(there)) and not lost:
-            return Effect(Harm.UNKNOWN, "something unread or missing decides what it reaches")
+            return Effect(Harm.UNKNOWN, _says("something unread or missing decides what it reaches"))
         if lost:
             return Effect(Harm.SEEN if leaf.kinds & _WATCHED else Harm.SILENT, words, True)
         if gained:
             return Effect(Harm.SILENT, words)
-        if settings:
-            return Effect(max(harm for harm, _ in settings), words)
-        return Effect(Harm.NONE, "")
+        return Effect(max(harm for harm, _ in settings), words) if settings else _HARMLESS
 
     def _ways(self, here: str, there: str, leaf: Leaf) -> tuple[frozenset[Way], frozenset[Way]]:
         """Return how a cord's frames get about from its port and from the other one."""
@@ -142,28 +150,33 @@ class Effects:
 
     def _handoff(self, here: str, there: str, leaf: Leaf) -> Effect:
         """Return what becomes of the carrier's cord."""
+        if here == there:
+            return _HARMLESS
         before, after = self._ways(here, there, leaf)
-        lost = {self._called(way.third, leaf) for way in before - after}
-        gained = {self._called(way.third, leaf) for way in after - before}
+        lost, gained = sorted(before - after), sorted(after - before)
         if lost:
-            return Effect(Harm.SITE, f"the carrier's frames no longer get to {_some(sorted(lost))}", True)
+            return Effect(
+                Harm.SITE, lambda leaf: f"the carrier's frames no longer get to {self._places(lost, leaf)}", True
+            )
         if gained:
-            return Effect(Harm.CARRIER, f"the carrier's frames get to {_some(sorted(gained))}")
-        return (
-            Effect(Harm.SITE, "the carrier's cord is in a port of another use")
-            if here != there
-            else Effect(Harm.NONE, "")
-        )
+            return Effect(Harm.CARRIER, lambda leaf: f"the carrier's frames get to {self._places(gained, leaf)}")
+        return Effect(Harm.SITE, _says("the carrier's cord is in another port"))
+
+    def _called(self, way: Way, leaf: Leaf) -> str:
+        """Return what people call a way's far end, or one of its class that is not the cord's own: jack or endpoint."""
+        if way.third == _OTHER:
+            return _OTHER
+        anchor = self._side.anchors.get(self._exchange.another(way.third, leaf.place))
+        return anchor.name if anchor else way.third
+
+    def _places(self, ways: Iterable[Way], leaf: Leaf) -> str:
+        """Return the far ends in words; what frames end at comes first: a router tells more than one desk of many."""
+        first = {way.third: way for way in reversed(list(ways))}
+        ordered = sorted(first.values(), key=lambda way: (way.third == _OTHER or not self._ends(way.third), way.third))
+        return _some([self._called(way, leaf) for way in ordered])
 
     def _ends(self, place: str) -> bool:
         return self._side.ground.network.only_ends(place)
-
-    def _called(self, place: str, leaf: Leaf) -> str:
-        """Return what people call a boundary port, or one of its class that is not the cord's own: jack or endpoint."""
-        if place == _OTHER:
-            return place
-        anchor = self._side.anchors.get(self._exchange.another(place, leaf.place))
-        return anchor.name if anchor else place
 
     def _settings(self, leaf: Leaf, to: str) -> Iterator[tuple[Harm, str]]:
         """Yield what the settings of the other port do to what hangs at the cord."""
@@ -191,14 +204,12 @@ class Effects:
                 yield Harm.SILENT, words
 
     def _told(self, lost: list[Way], gained: list[Way], leaf: Leaf) -> str:
-        parts = []
-        for what, ways in (("loses", lost), ("hears or reaches", gained)):
-            # What frames end at comes first: a router tells more than one desk of many.
-            ends = {way.third: way.third == _OTHER or not self._ends(way.third) for way in ways}
-            places = [self._called(place, leaf) for place in sorted(ends, key=lambda place: (ends[place], place))]
-            if places:
-                parts.append(f"{what} {_some(places)}")
-        return ", ".join(parts)
+        parts = [("loses", lost), ("hears or reaches", gained)]
+        return ", ".join(f"{what} {self._places(ways, leaf)}" for what, ways in parts if ways)
+
+
+def _verb(way: Way) -> str:
+    return "reaches" if way.sends else "hears"
 
 
 def _some(places: list[str]) -> str:

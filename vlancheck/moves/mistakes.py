@@ -92,16 +92,17 @@ def mistakes(side: Side, boxes: Boxes) -> Mistakes:
             each[leaf.place][harm] += len(mine)
     risks = []
     for leaf in leaves:
-        worst = Effect(Harm.NONE, "")
+        worst, said = Harm.NONE, ""
+        lost = False
         for other in beside[leaf.place]:
             found = effects.moved(leaf, other.place)
             theirs = effects.moved(other, leaf.place)
             both = max(found.harm, theirs.harm)
-            if (both, found.lost or theirs.lost) > (worst.harm, worst.lost):
+            if (both, found.lost or theirs.lost) > (worst, lost):
                 told, whose = (found, leaf) if found.harm == both else (theirs, other)
-                words = f"exchanged with {other.name}; {whose.serves or whose.name}: {told.words}"
-                worst = Effect(both, words, found.lost or theirs.lost)
-        risks.append(Risk(leaf, worst.harm, worst.words, worst.lost, each[leaf.place]))
+                worst, lost = both, found.lost or theirs.lost
+                said = f"exchanged with {other.name}; {whose.serves or whose.name}: {told.words(whose)}"
+        risks.append(Risk(leaf, worst, said, lost, each[leaf.place]))
     order = {leaf.place: number for number, leaf in enumerate(leaves)}
     risks.sort(key=lambda risk: (risk.rank, order[risk.leaf.place]))
     jacks = {place for place in compared.jacks() if place in side.anchors}
@@ -234,5 +235,6 @@ def _along(
         if not run:
             continue
         leaf, worst = max(run, key=lambda one: one[1].harm)
-        words = f"{leaf.name} ({leaf.serves}): {worst.words}" if worst.words else ""
+        said = worst.words(leaf)
+        words = f"{leaf.name} ({leaf.serves}): {said}" if said else ""
         yield Slip(along, run[0][0].name, run[-1][0].name, step, len(run), worst.harm, words)
