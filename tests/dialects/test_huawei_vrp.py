@@ -281,7 +281,7 @@ def test_learned_addresses_and_neighbours_are_seen_at_their_ports() -> None:
 
 @pytest.mark.parametrize("number", [2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 15, 16])
 def test_what_is_not_modelled_puts_its_port_in_doubt(number: int) -> None:
-    """A VID out of range, MAC VLANs, 802.1X, two tags, a list cut off, a mapped range, other TPIDs, copies, voice."""
+    """A VID out of range, MAC VLANs, 802.1X, two tags, a list cut off, two tags mapped to one, TPIDs, copies, voice."""
     box = fixture("doubts")
     assert box.bridge_ports[f"GigabitEthernet0/0/{number}"].doubt
     assert not box.bridge_ports["GigabitEthernet0/0/1"].doubt
