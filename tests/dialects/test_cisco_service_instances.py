@@ -6,7 +6,9 @@ import pytest
 
 from dialects.boxes import came, device_of
 from vlancheck import vids
+from vlancheck.capture import Line, Section
 from vlancheck.dot1q.model import Device
+from vlancheck.reader import read, with_lines_pasted
 from vlancheck.walk.walk import walk
 from vlancheck.wiring import Network
 
@@ -433,3 +435,53 @@ def test_an_instance_whose_number_a_line_takes_away_is_gone() -> None:
     found = box(interface(1, *lines), interface(2, flow(1, "encapsulation dot1q 20", POP, "bridge-domain 7")))
     assert f"{port(1)}.EFP1" not in found.bridge_ports
     assert came(found, port(2), "20") == set()
+
+
+# ---- typed lines ----
+
+
+def section(text: str) -> Section:
+    """Return lines without a prompt."""
+    lines = tuple(Line(number, line) for number, line in enumerate(text.split("\n"), 1))
+    return Section("box.txt", "", "", lines, None)
+
+
+def after(text: str) -> Device:
+    """Return the router of two ports in domain 7 after some lines are typed at it."""
+    ports = (interface(n, flow(n, f"encapsulation dot1q {n}0", POP, "bridge-domain 7")) for n in (1, 2))
+    printed = "\n".join((ROUTER.rstrip(), *ports, "end", ""))
+    (found,) = with_lines_pasted(read([section(printed)]), {"rim": [section(text)]}).devices
+    return found
+
+
+@pytest.mark.parametrize("indent", ["", " ", "   "])
+def test_typed_lines_edit_an_instance_however_they_are_indented(indent: str) -> None:
+    """Lines under `service instance` are its own, whether people indent them or not."""
+
+    def typed(*lines: str) -> Device:
+        return after(
+            "\n".join((f"interface {port(1)}", "service instance 1 ethernet", *(indent + one for one in lines)))
+        )
+
+    assert came(typed("encapsulation dot1q 11"), port(1), "11") == {(port(2), "20")}
+    assert came(typed("bridge-domain 8"), port(1), "10") == set()
+    assert came(typed("shutdown"), port(1), "10") == set()
+    assert came(typed("no rewrite ingress tag pop 1 symmetric"), port(1), "10") == {(port(2), "20.10")}
+    assert came(typed("bridge-domain 7 split-horizon", "exit"), port(1), "10") == {(port(2), "20")}
+    assert typed("no bridge-domain 7").bridge_ports[f"{port(1)}.EFP1"].doubt
+    assert typed("switchport mode trunk").bridge_ports[f"{port(1)}.EFP1"].doubt
+
+
+def test_typed_lines_make_and_take_away_instances() -> None:
+    """One after another under one port, with and without `exit`."""
+    new = (f"service instance {n} ethernet\nencapsulation dot1q {n}\n{POP}\nbridge-domain 7" for n in (30, 40))
+    found = after(f"interface {port(1)}\nno service instance 1\n" + "\n".join(new) + "\nexit\ndescription two")
+    assert came(found, port(2), "20") == {(port(1), "30"), (port(1), "40")}
+    assert found.ports[port(1)].description == "two"
+
+
+def test_a_port_that_is_set_back_leaves_its_instances_in_doubt() -> None:
+    """`default interface` takes away everything; which instances came after it is not followed."""
+    found = after(f"default interface {port(1)}")
+    assert found.bridge_ports[f"{port(1)}.EFP1"].doubt
+    assert not found.bridge_ports[f"{port(2)}.EFP2"].doubt

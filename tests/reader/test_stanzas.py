@@ -53,3 +53,25 @@ def test_an_end_as_deep_as_a_stanza_in_a_stanza_closes_the_inner_one_alone() -> 
         "port 1 | flow 3 | light",
         "clock",
     ]
+
+
+NESTED = Stanzas(headers=(re.compile("port "),), inner=(re.compile("flow "),), ends=(re.compile("exit"),))
+
+
+def test_a_stanza_in_a_stanza_may_stand_without_any_indentation() -> None:
+    """Typed lines: an inner header goes on until an end, the next inner one, or the next header."""
+    text = "port 1\nflow 2\nlight\nflow 3\n light\nflow 4\nlight\nexit\ndark\nexit\nflow 5\nport 2\ndark"
+    lines = [Line(number, line) for number, line in enumerate(text.split("\n"), 1)]
+    assert [(line.text, len(line.headers)) for line in NESTED(lines) if not line.passed] == [
+        ("port 1", 0),
+        ("port 1 | flow 2", 1),
+        ("port 1 | flow 2 | light", 2),
+        ("port 1 | flow 3", 1),
+        ("port 1 | flow 3 | light", 2),
+        ("port 1 | flow 4", 1),
+        ("port 1 | flow 4 | light", 2),
+        ("port 1 | dark", 1),
+        ("flow 5", 0),
+        ("port 2", 0),
+        ("port 2 | dark", 1),
+    ]

@@ -45,6 +45,7 @@ def make_form(name: str, params: Parameters) -> Form:
         case "stanzas":
             return Stanzas(
                 headers=params.patterns("headers"),
+                inner=params.patterns("inner"),
                 ends=params.patterns("ends"),
                 comments=params.patterns("comments"),
                 literals=params.pattern_pairs("literals"),

@@ -38,6 +38,7 @@ class Stanzas:
     """The form of text with headers and bodies."""
 
     headers: tuple[re.Pattern[str], ...] = ()  # what opens a stanza wherever it stands
+    inner: tuple[re.Pattern[str], ...] = ()  # what opens a stanza in a stanza, where neither is indented
     ends: tuple[re.Pattern[str], ...] = ()  # whole lines that close the innermost stanza: `exit`, `!`
     comments: tuple[re.Pattern[str], ...] = ()  # lines that say nothing
     literals: tuple[tuple[re.Pattern[str], str], ...] = ()  # what opens text that is no configuration, and what ends it
@@ -53,6 +54,7 @@ class Stanzas:
         stack: list[tuple[int, str]] = []  # indentation and path so far of the headers we are under
         above: tuple[Line, ...] = ()  # their lines
         open_header = False  # the innermost header is one of `headers` and no indented line has followed it
+        nested = False  # it is one of `inner`
         closing = ""  # what ends the literal text we are in
         special, indented = _special(self).match, self.indented
         for place, line in enumerate(lines):
@@ -76,20 +78,23 @@ class Stanzas:
                 if stack and not (len(closed) > 1 and closed[-1] == indent):  # else it closed a stanza in a stanza
                     stack.pop()
                 above = above[: len(stack)]
-                open_header = False
+                open_header, nested = nested and bool(stack), False
                 yield PathLine(text, (line,), (), not alone)
                 continue
             other = ""
             if sort == "header":
-                indent, above = 0, ()
+                indent, above, nested = 0, (), False
                 stack.clear()
+            elif not indent and stack and any(inner.match(text) for inner in self.inner):
+                del stack[1:]
+                above, nested, sort = above[:1], True, "header"
             elif not indented or (open_header and not indent and not self._is_header(lines, place)):
                 other = text if stack else ""
             else:
                 while stack and stack[-1][0] >= indent:
                     stack.pop()
                 above = above[: len(stack)]
-                open_header = False
+                open_header, nested = False, nested and bool(stack)
             path = f"{stack[-1][1]}{SEP}{text}" if stack else text
             yield PathLine(path, (line,), above, False, other)
             if sort == "literal":
