@@ -53,7 +53,9 @@ sources:
     moments: 'no'
     rest: unread
     evidence: line
-    form: {stanzas: {headers: [p], inner: [i], ends: [e], comments: ['!'], lone: exit, literals: {a: same}, indented: 'yes'}}
+    form:
+      stanzas:
+        {headers: [p], inner: [i], ends: [e], comments: ['!'], lone: exit, literals: {a: same}, indented: 'yes'}
     macros:
       - deactivate
       - {deactivate: {}}
