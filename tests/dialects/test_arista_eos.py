@@ -30,9 +30,13 @@ def test_a_vlan_of_a_trunk_group_is_carried_by_the_ports_of_the_group_alone() ->
     assert fields(found, "Ethernet2")[2] == "1-4094"
 
 
-def test_a_group_that_no_vlan_is_in_leaves_the_port_in_doubt() -> None:
-    """A misspelt name must not pass for a group without VLANs."""
-    assert box(trunk(3, "switchport trunk group pear")).bridge_ports["Ethernet3"].doubt
+def test_a_group_that_no_vlan_is_in_adds_none_where_the_whole_configuration_was_read() -> None:
+    """A misspelt name is such a group to the switch (from memory); in a part of a text its VLANs may be elsewhere."""
+    whole = box(trunk(3, "switchport trunk group pear"))
+    part = device_of("! device: leaf (DCS-7050TX-64, EOS-4.26.3M)\n" + trunk(3, "switchport trunk group pear") + "\n")
+
+    assert fields(whole, "Ethernet3")[2] == "1-29,31-4094"
+    assert part.bridge_ports["Ethernet3"].doubt
 
 
 def test_several_groups_add_up_and_are_taken_out_one_by_one() -> None:
