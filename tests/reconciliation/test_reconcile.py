@@ -12,6 +12,7 @@ from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
 from vlancheck.reconciliation.moved import MoveKind, Proof, Sureness
+from vlancheck.reconciliation.shifted import numbered
 
 from .rebuilt import EDITS, HANDOFF, Planted, Rebuilt, explains, rebuilt, swapped, three_cycle
 
@@ -75,7 +76,21 @@ def test_of_what_is_half_seen_what_was_done_is_among_the_fewest_causes(edit: Edi
     assert set(told.values()) == {1}
     if planted.kind is MoveKind.ROW and len(seen) == 2 and found.to_mend[0].kind is MoveKind.SWAP:
         return  # two that were seen in each other's ports: nothing is left for a row to explain
+    if planted.kind is MoveKind.ROW and not _seen_as_row(planted, seen):
+        return  # of those that went along the row one alone was seen: they are told cord by cord
     assert [explains(cause, planted.kind) for cause in found.to_mend] == [True], found.to_mend
+
+
+def _seen_as_row(planted: Planted, seen: set[str]) -> bool:
+    """Tell whether two cords, and more than by any other, were seen that went by the offset most of a row went by."""
+
+    def offset(name: str) -> object:
+        was, now = numbered(planted.closet.planned[name]), numbered(planted.closet.now[name])
+        return (was.row, now.row, now.number - was.number) if was and now else name
+
+    (most, _), *_ = Counter(map(offset, sorted(planted.moved & {*planted.closet.now}))).most_common(1)
+    found = Counter(map(offset, seen))
+    return found[most] > 1 and all(count < found[most] for went, count in found.items() if went != most)
 
 
 @FEW
