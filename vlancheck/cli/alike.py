@@ -10,6 +10,7 @@ import typer
 from vlancheck.cli.answer import screen
 from vlancheck.cli.guard import FINDINGS, OK, UNPROVEN
 from vlancheck.cli.output import emit, emit_json, emit_new, hint
+from vlancheck.cli.stages import read_first, stage
 from vlancheck.errors import SiteError
 
 
@@ -42,7 +43,9 @@ def alike(
 
     opened = open_site(site)
     if not plan:
-        found = opened.alike(survey)
+        read_first(opened, survey)
+        with stage("comparing ports"):
+            found = opened.alike(survey)
         if as_json:
             emit_json(told.document(found, opened.name, survey), out)
         else:
@@ -54,7 +57,8 @@ def alike(
     from vlancheck.report import sheetfile
 
     suffix = sheetfile.suffix_of(out) if out is not None else ""
-    made = opened.replan(survey)
+    with stage("looking for shorter cords"):
+        made = opened.replan(survey)
     if made.proven and made.sheet is not None and out is not None:
         emit_new(sheetfile.sheet_file(made.sheet, suffix), out)
         moved = "with these cords moved" if made.plan.shifts else "as it is, since nothing moves,"

@@ -10,6 +10,7 @@ import typer
 from vlancheck.cli.answer import FailOn, answer, many, screen
 from vlancheck.cli.guard import OK, UNPROVEN
 from vlancheck.cli.output import emit, emit_json
+from vlancheck.cli.stages import read_first, stage
 from vlancheck.errors import UsageError
 
 
@@ -48,7 +49,11 @@ def audit(
             )
         return _each(sites[0], survey, as_json, out)
     if len(sites) == 1:
-        return answer(open_site(sites[0]).audit(survey, without or ()), sites[0], fail_on, as_json, out)
+        opened = open_site(sites[0])
+        read_first(opened, survey)
+        with stage("following frames"):
+            report = opened.audit(survey, without or ())
+        return answer(report, sites[0], fail_on, as_json, out)
     return many(sites, lambda site: open_site(site).audit(survey, without or ()), fail_on, as_json, out)
 
 
@@ -57,7 +62,9 @@ def _each(site: Path, survey: str, as_json: bool, out: Path | None) -> int:
     from vlancheck.report import outages
 
     opened = open_site(site)
-    found = opened.outages(survey)
+    read_first(opened, survey)
+    with stage("taking each link and device away in turn"):
+        found = opened.outages(survey)
     if as_json:
         emit_json(outages.document(found, opened.name, survey), out)
     else:

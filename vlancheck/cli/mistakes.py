@@ -10,6 +10,7 @@ import typer
 from vlancheck.cli.answer import screen
 from vlancheck.cli.guard import OK, UNPROVEN
 from vlancheck.cli.output import emit, emit_json
+from vlancheck.cli.stages import read_first, stage
 
 
 def mistakes(
@@ -36,7 +37,9 @@ def mistakes(
 
     opened = open_site(site)
     name = survey if survey is not None else "as-planned" if "as-planned" in opened.surveys else "as-found"
-    found = opened.mistakes(name)
+    read_first(opened, name)
+    with stage("trying every exchange of two cords"):
+        found = opened.mistakes(name)
     if as_json:
         emit_json(told.document(found, opened.name, name), out)
     else:

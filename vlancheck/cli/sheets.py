@@ -10,6 +10,7 @@ import typer
 
 from vlancheck.cli.guard import OK
 from vlancheck.cli.output import emit, emit_folder
+from vlancheck.cli.stages import read_first, stage
 
 
 class Paper(StrEnum):
@@ -42,7 +43,10 @@ def sheets(
     from vlancheck.pipeline import open_site
     from vlancheck.report.worksheets import files, listed
 
-    book = open_site(site).worksheets(before, after, first or ())
+    opened = open_site(site)
+    read_first(opened, before, after)
+    with stage("making worksheets"):
+        book = opened.worksheets(before, after, first or ())
     emit_folder(files(book, paper.value), out)
     emit(listed(book, out.as_posix()))
     return OK

@@ -8,6 +8,7 @@ from typing import Annotated
 import typer
 
 from vlancheck.cli.answer import FailOn, answer
+from vlancheck.cli.stages import read_first, stage
 
 
 def verify(
@@ -38,4 +39,8 @@ def verify(
     """
     from vlancheck.pipeline import open_site
 
-    return answer(open_site(site).verify(before, after, ticks or (), only or ()), site, fail_on, as_json, out)
+    opened = open_site(site)
+    read_first(opened, before, after)
+    with stage(f"holding {after} against {before}"):
+        report = opened.verify(before, after, ticks or (), only or ())
+    return answer(report, site, fail_on, as_json, out)
