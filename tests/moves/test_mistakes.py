@@ -19,12 +19,13 @@ from vlancheck.changes.change import Kind
 from vlancheck.changes.compare import _frames
 from vlancheck.dot1q.tags import TAGS
 from vlancheck.moves.compared import Compared
-from vlancheck.moves.harm import Effects, Harm
+from vlancheck.moves.harm import Effects, Harm, Leaf
 from vlancheck.moves.mistakes import Mistakes, _exchange, _leaves
 from vlancheck.pipeline import open_site
 from vlancheck.site.repatched import NewEnd, repatched
 from vlancheck.vids import members
 
+SITE = Path(__file__).parents[2] / "vlancheck/example/site"
 CARRIED = (
     DECLARED
     + """\
@@ -117,6 +118,42 @@ def test_a_port_that_keeps_addresses_may_shut(tmp_path: Path) -> None:
     assert "sticky-mac" in mistakes.risks[0].words
 
 
+def test_the_settings_of_each_port_count(tmp_path: Path) -> None:
+    """What a port harms does not depend on which other port of its VLAN was asked about before."""
+    kept = access(20, "switchport port-security", "switchport port-security mac-address sticky")
+    rows: list[Row] = [(f"PANEL-A:{n:02}", f"ACC-1:{n}", f"PC {n}", "") for n in (1, 2, 3)]
+    root = write(tmp_path, {"acc-1": switch("ACC-1", {1: access(10), 2: access(20), 3: kept})}, rows)
+    site = open_site(root)
+    survey = site.survey()
+    side = Judged(site, survey).side
+    compared = Compared(side, survey.boxes)
+    leaf, *others = _leaves(side, compared)
+    effects = Effects(_exchange(side, compared, [leaf, *others]), compared, side)
+    for order in (others, others[::-1]):
+        assert ["sticky-mac" in effects.moved(leaf, other.place).words(leaf) for other in order] == [
+            other.name == "PANEL-A:03" for other in order
+        ]
+
+
+def test_each_exchange_of_the_example_is_counted_as_what_it_does_alone() -> None:
+    """The counts by cells are those of every exchange looked at as if it were the only one."""
+    site = open_site(SITE)
+    survey = site.survey("as-planned")
+    side = Judged(site, survey).side
+    compared = Compared(side, survey.boxes)
+    leaves = list(_leaves(side, compared))
+    exchange = _exchange(side, compared, leaves)
+
+    def alone(leaf: Leaf, to: Leaf) -> Harm:
+        return Effects(exchange, compared, side).moved(leaf, to.place).harm
+
+    counted = Counter(max(alone(one, other), alone(other, one)) for one, other in combinations(leaves, 2))
+    told = site.mistakes("as-planned")
+    for tangle in told.tangles:
+        counted[tangle.harm] += tangle.pairs
+    assert told.swaps == counted
+
+
 def test_counts_are_of_all_pairs(tmp_path: Path) -> None:
     with TemporaryDirectory() as folder:
         for seed in range(5):
@@ -143,10 +180,9 @@ def test_an_exchange_is_harmful_just_when_verify_says_so(rng: Random) -> None:
     with TemporaryDirectory() as folder:
         site = open_site(random_site(rng, Path(folder) / "site"))
         survey = site.survey()
-        judged = Judged(site, survey)
-        side, boxes = judged.side, survey.boxes
-        leaves = list(_leaves(side, boxes))
-        compared = Compared(side, boxes)
+        side = Judged(site, survey).side
+        compared = Compared(side, survey.boxes)
+        leaves = list(_leaves(side, compared))
         exchange = _exchange(side, compared, leaves)
         effects = Effects(exchange, compared, side)
         pairs = list(combinations(leaves, 2))

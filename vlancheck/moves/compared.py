@@ -79,6 +79,8 @@ class Compared:
             for place in placed.places:
                 self.remarks.setdefault(place, []).extend((placed.row.note, placed.row.hold))
         self._facts: dict[str, Mapping[str, Hashable]] = {}
+        self._number: dict[str, int] = {}
+        self._of_key: dict[Hashable, int] = {}
 
     def jacks(self) -> Iterator[str]:
         """Yield the ports of our bridges that a cord can go into, in the order of the text."""
@@ -138,6 +140,13 @@ class Compared:
     def key(self, place: str) -> Hashable:
         """Return what must be equal of ports that are alike, but for where they stand in the network."""
         return tuple(self.facts(place).values())
+
+    def number(self, place: str) -> int:
+        """Return a number that ports share whose keys are equal; a port that is not comparable has its own."""
+        if place not in self._number:
+            key = self.key(place) if self.comparable(place) else place
+            self._number[place] = self._of_key.setdefault(key, len(self._of_key))
+        return self._number[place]
 
     def comparable(self, place: str) -> bool:
         """Tell whether a port has one bridge port, so that its settings can be laid beside another's."""

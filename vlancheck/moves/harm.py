@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterable, Iterator
+from collections.abc import Callable, Collection, Hashable, Iterable, Iterator
 from dataclasses import dataclass
 from enum import IntEnum
 
@@ -88,17 +88,15 @@ class Effects:
         """Take what every port sends and hears, and its settings."""
         self._exchange, self._compared, self._side = exchange, compared, side
         self._handoffs, self._held = side.ground.network.handoffs, side.ground.held
-        self._known: dict[tuple[str, str, frozenset[EndpointKind], int, str], Effect] = {}
+        self._known: dict[Hashable, Effect] = {}
 
     def moved(self, leaf: Leaf, to: str) -> Effect:
         """Return what becomes of a cord that is plugged into the port `to`."""
         here, there = self._exchange.speaker(leaf.place), self._exchange.speaker(to)
-        key = here, there, leaf.kinds, leaf.needs, leaf.held
-        if here == there or key not in self._known:
-            effect = self._moved(leaf, to, here, there)
-            if here == there:
-                return effect  # ports of one speaker differ in their settings alone
-            self._known[key] = effect
+        settings = self._compared.number(leaf.place), self._compared.number(to)
+        key = here, there, settings, leaf.kinds, leaf.needs, leaf.held
+        if key not in self._known:
+            self._known[key] = self._moved(leaf, to, here, there)
         return self._known[key]
 
     def _moved(self, leaf: Leaf, to: str, here: str, there: str) -> Effect:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from typing import TypeVar
 
 from vlancheck.changes.side import Side
 from vlancheck.moves.compared import Compared, kind_of
@@ -16,6 +17,8 @@ from vlancheck.places import split_place
 from vlancheck.site.boxes import Boxes, Occupancy
 
 _LAST = re.compile(r"\d+$")
+
+_T = TypeVar("_T")
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,8 +77,8 @@ def mistakes(side: Side, boxes: Boxes) -> Mistakes:
     Cords that lead from a switch to no other box, and the carrier's, are exchanged all with all; a cord between boxes
     with each other one, in a large site at the same box alone.
     """
-    leaves = tuple(_leaves(side, boxes))
     compared = Compared(side, boxes)
+    leaves = tuple(_leaves(side, compared))
     exchange = _exchange(side, compared, leaves)
     effects = Effects(exchange, compared, side)
     beside = _beside(leaves)
@@ -136,16 +139,15 @@ def _exchange(side: Side, compared: Compared, leaves: Sequence[Leaf]) -> Exchang
     )
 
 
-def _leaves(side: Side, boxes: Boxes) -> Iterator[Leaf]:
-    network = side.ground.network
-    chain = {port: one for one in boxes.chains for port in one.ports}
-    for place in Compared(side, boxes).jacks():
+def _leaves(side: Side, compared: Compared) -> Iterator[Leaf]:
+    network, chain = side.ground.network, compared.chain
+    for place in compared.jacks():
         handoff = place in network.handoffs
         if place not in network.boundary or (place in network.peer and not handoff):
             continue
         if side.ground.occupancy(place).state is not Occupancy.OCCUPIED or place not in chain:
             continue
-        endpoint = boxes.endpoints.get(place)
+        endpoint = compared.boxes.endpoints.get(place)
         one = chain[place]
         yield Leaf(
             place,
@@ -162,8 +164,7 @@ def _cells(leaves: Sequence[Leaf], exchange: Exchange, compared: Compared) -> li
     """Return the cords by cells: of two cords of a cell the same becomes, wherever they go."""
     found: dict[object, list[Leaf]] = {}
     for leaf in leaves:
-        settings = compared.key(leaf.place) if compared.comparable(leaf.place) else (leaf.place,)
-        key = exchange.speaker(leaf.place), settings, leaf.kinds, leaf.needs, leaf.held
+        key = exchange.speaker(leaf.place), compared.number(leaf.place), leaf.kinds, leaf.needs, leaf.held
         found.setdefault(key, []).append(leaf)
     return list(found.values())
 
@@ -181,10 +182,18 @@ def _swapped(effects: Effects, one: Leaf, other: Leaf) -> Effect:
     return max(effects.moved(one, other.place), effects.moved(other, one.place), key=lambda effect: effect.harm)
 
 
+def _place(leaf: Leaf) -> str:
+    return leaf.place
+
+
+def _name(leaf: Leaf) -> str:
+    return leaf.name
+
+
 def _beside(leaves: Sequence[Leaf]) -> dict[str, list[Leaf]]:
     """Return for each cord those in the ports beside it, at the switch and at the panel."""
     found: dict[str, list[Leaf]] = {leaf.place: [] for leaf in leaves}
-    for rows in (_rows(leaves, lambda leaf: leaf.place), _rows(leaves, lambda leaf: leaf.name)):
+    for rows in (_rows(leaves, _place), _rows(leaves, _name)):
         for row in rows.values():
             for number, leaf in row.items():
                 for step in (-1, 1):
@@ -193,29 +202,24 @@ def _beside(leaves: Sequence[Leaf]) -> dict[str, list[Leaf]]:
     return found
 
 
-def _rows(leaves: Sequence[Leaf], place: object) -> dict[tuple[str, str], dict[int, Leaf]]:
-    """Return the cords by rows of sockets, and in each by number."""
-    assert callable(place)
-    found: dict[tuple[str, str], dict[int, Leaf]] = {}
-    for leaf in leaves:
-        device, port = split_place(place(leaf))
+def _rows(items: Iterable[_T], place: Callable[[_T], str]) -> dict[tuple[str, str], dict[int, _T]]:
+    """Return what stands in sockets by rows of these, and in each by number."""
+    found: dict[tuple[str, str], dict[int, _T]] = {}
+    for item in items:
+        device, port = split_place(place(item))
         if (number := _LAST.search(port)) is not None:
-            found.setdefault((device, kind_of(port)), {})[int(number[0])] = leaf
+            found.setdefault((device, kind_of(port)), {})[int(number[0])] = item
     return found
 
 
 def _slips(leaves: Sequence[Leaf], effects: Effects, jacks: set[str], used: set[str], boxes: Boxes) -> Iterator[Slip]:
     """Yield rows of cords that are off by one: from any cord on to the next free port, at switch or panel."""
-    by_number: dict[tuple[str, str], dict[int, str]] = {}
-    for place in sorted(jacks):
-        device, port = split_place(place)
-        if (number := _LAST.search(port)) is not None:
-            by_number.setdefault((device, kind_of(port)), {})[int(number[0])] = place
-    for (device, kind), row in _rows(leaves, lambda leaf: leaf.place).items():
+    by_number = _rows(sorted(jacks), str)
+    for (device, kind), row in _rows(leaves, _place).items():
         ports = by_number.get((device, kind), {})
         for step in (1, -1):
             yield from _along(device, row, step, effects, {n: p for n, p in ports.items() if n in row or p not in used})
-    for (panel, _), row in _rows(leaves, lambda leaf: leaf.name).items():
+    for (panel, _), row in _rows(leaves, _name).items():
         if panel in boxes.devices:
             continue
         for step in (1, -1):
