@@ -254,8 +254,8 @@ def _report(
 
 def _asked_for(finding: Finding, survey: Survey) -> bool:
     """Tell whether a finding says no more than that what was taken out of service is down."""
-    away = survey.away.ports
-    return bool(away) and finding.severity is not Severity.ERROR and finding.at <= away.keys()
+    at = finding.at  # empty where it is about no port
+    return finding.severity is not Severity.ERROR and bool(at) and at <= survey.away.ports.keys()
 
 
 def _repaired(was: Judged, now: Judged) -> frozenset[Anchor]:

@@ -49,6 +49,15 @@ def test_what_was_taken_away_is_no_finding(site: Path, capsys: pytest.CaptureFix
     assert {one["severity"] for one in new} == {"error"}
 
 
+def test_a_row_that_was_not_used_is_still_told(site: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """A finding that is about no port has nothing to do with what was taken away."""
+    sheet = site / "patching" / "as-found.csv"
+    sheet.write_text(sheet.read_text() + "ACC-1:24,,C-090,cat6,2 m,,,\n")
+    for words in ((), ("--without", "ACC-1")):
+        run("audit", site, *words, "--json")
+        assert "W102" in {one["code"] for one in json.loads(capsys.readouterr().out)["findings"]}
+
+
 def test_two_links_of_the_ring_at_once(site: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert run("audit", site, "--without", "C-005", "--without", "C-006", "--json") == 1
     states = {one["name"]: one["state"] for one in json.loads(capsys.readouterr().out)["vlans"]}
