@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -18,11 +18,7 @@ from vlancheck.errors import UsageError
 from vlancheck.evidence import Origin, Origins
 from vlancheck.findings.case import Case
 from vlancheck.findings.finding import Finding, Severity
-from vlancheck.moves.mistakes import mistakes
 from vlancheck.moves.progress import Progress, progress
-from vlancheck.moves.worksheets.book import book
-from vlancheck.moves.worksheets.scene import Scene
-from vlancheck.moves.worksheets.sheet import Book
 from vlancheck.outcome import Report
 from vlancheck.pipeline import Site, Survey
 from vlancheck.places import split_place
@@ -75,18 +71,6 @@ def verified(
     moves = reconcile(was.sighted(), now.sighted(trusted=again), tests)
     case = replace(now.case, comparison=comparison, moves=moves, earlier=was.case, was=now.was)
     return _report(now, case, before.name, comparison, remarks)
-
-
-def worksheets(site: Site, before: Survey, after: Survey, first: Iterable[str] = ()) -> Book:
-    """Return the worksheets of the night between two surveys; UsageError for a place in `first` that is none.
-
-    What would be worst to get wrong is tested after `first` and before the others.
-    """
-    was, now = Judged(site, before), Judged(site, after)
-    scenes = [Scene(one.survey.boxes, one.case) for one in (was, now)]
-    named = [about.spot.name for text in first for about in after.at(text)]
-    named += [risk.leaf.name for risk in mistakes(now.side, after.boxes).risks if risk.first]
-    return book(site.name, scenes[0], scenes[1], dict.fromkeys(named))
 
 
 _ALL_DONE = Progress()

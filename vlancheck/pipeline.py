@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from functools import cached_property
 from pathlib import Path
-from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from vlancheck import capture, reader
@@ -36,7 +35,6 @@ if TYPE_CHECKING:
     from vlancheck.walk.carriage import Carriage
 
 _NOTES = 3  # captures that could not be used, beside an error about a box
-_NONE: Mapping[str, Origins] = MappingProxyType({})
 
 
 def read_paths(paths: Iterable[str | Path]) -> reader.Reading:
@@ -50,32 +48,39 @@ def read_paths(paths: Iterable[str | Path]) -> reader.Reading:
 class Survey:
     """One state of a site: what was captured, wired as declared."""
 
-    def __init__(self, site: Site, files: SurveyFiles, distrusted: Mapping[str, Origins] = _NONE) -> None:
-        """Hold the files of the survey, and why nothing is proven at some devices; all is read when first asked for."""
+    def __init__(self, site: Site, files: SurveyFiles) -> None:
+        """Hold the files of the survey; all is read when first asked for."""
         self._site, self._declaration, self.files = site, site.declaration, files
-        self.name, self.distrusted = files.name, distrusted
+        self.name = files.name
+        self.distrusted: Mapping[str, Origins] = {}  # why nothing is proven at some devices
         self.away = Withdrawn()  # links and devices that are out of service for a question
 
     def distrusting(self, distrusted: Mapping[str, Origins]) -> Survey:
         """Return this survey with nothing proven at some devices; what was read is not read again."""
-        made = Survey(self._site, self.files, distrusted)
-        made.sheet = self.sheet
+        made = self._copy()
+        made.distrusted = distrusted
         return made
 
     def repatched(self, sheet: Sheet) -> Survey:
         """Return this survey with the cords of another sheet; its captures were taken with those it has now."""
-        made = Survey(self._site, self.files, self.distrusted)
+        made = self._copy()
         made.sheet, made._earlier = sheet, self.sheet
         return made
 
     def without(self, names: Iterable[str]) -> Survey:
         """Return this survey with links or devices out of service; UsageError for a name that is none of them."""
+        made = self._copy()
         try:
-            away = withdrawn(self.boxes, names)
+            made.away = withdrawn(self.boxes, names)
         except PlaceError as error:
             raise UsageError(error.message, hint=error.hint) from error
-        made = Survey(self._site, self.files, self.distrusted)
-        made.sheet, made.away = self.sheet, away
+        return made
+
+    def _copy(self) -> Survey:
+        """Return this survey as it was given, with nothing made of it yet."""
+        made = Survey(self._site, self.files)
+        made.distrusted, made.away = self.distrusted, self.away
+        made.sheet, made._earlier = self.sheet, self._earlier
         return made
 
     @cached_property
@@ -233,7 +238,7 @@ class Site:
 
         Raises SiteError as `audit` says, UsageError for a place in `first` that is none.
         """
-        from vlancheck.answering import worksheets
+        from vlancheck.planning import worksheets
 
         return worksheets(self, self.survey(before), self.survey(after), first)
 

@@ -1,7 +1,8 @@
-"""A survey in; which of its cords may be exchanged, and a re-patching that is proven before anybody sees it, out."""
+"""Surveys in; which cords may be exchanged, a proven re-patching, outages and the worksheets of a night out."""
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from vlancheck.answering import Judged, verified
@@ -9,6 +10,9 @@ from vlancheck.dot1q.model import DeviceKind
 from vlancheck.moves.alike import Alikeness, alike
 from vlancheck.moves.mistakes import Mistakes, mistakes
 from vlancheck.moves.plan import Plan, plan
+from vlancheck.moves.worksheets.book import book
+from vlancheck.moves.worksheets.scene import Scene
+from vlancheck.moves.worksheets.sheet import Book
 from vlancheck.outcome import Report
 from vlancheck.pipeline import Site, Survey
 from vlancheck.site.places import nearest
@@ -18,6 +22,18 @@ from vlancheck.site.withdrawn import links
 from vlancheck.verdicts.verdict import State
 
 _OURS = frozenset({DeviceKind.BRIDGE, DeviceKind.ROUTER, DeviceKind.FIREWALL})
+
+
+def worksheets(site: Site, before: Survey, after: Survey, first: Iterable[str] = ()) -> Book:
+    """Return the worksheets of the night between two surveys; UsageError for a place in `first` that is none.
+
+    What would be worst to get wrong is tested after `first` and before the others.
+    """
+    was, now = Judged(site, before), Judged(site, after)
+    scenes = [Scene(one.survey.boxes, one.case) for one in (was, now)]
+    named = [about.spot.name for text in first for about in after.at(text)]
+    named += [risk.leaf.name for risk in mistakes(now.side, after.boxes).risks if risk.first]
+    return book(site.name, scenes[0], scenes[1], dict.fromkeys(named))
 
 
 def compared(site: Site, survey: Survey) -> Alikeness:

@@ -235,6 +235,10 @@ class Device:
     lines: int = 0  # lines of text it was read from
     passed_over: int = 0  # of those, the ones passed over on purpose, by name
 
+    def members(self, bundle: str) -> list[str]:
+        """Return the ports of a bundle by name; none for a port that is no bundle."""
+        return [port.name for port in self.ports.values() if port.bundle == bundle]
+
     @property
     def unread_lines(self) -> int:
         """Return how many lines something was not read of: one line may hold several such things."""

@@ -22,7 +22,7 @@ from vlancheck.verdicts.arriving import lowest
 from vlancheck.verdicts.ground import Ground
 from vlancheck.verdicts.orders import Batch, Order, OrderKind, batch_of
 from vlancheck.verdicts.verdict import Direction, EndingVerdict, State, Verdict, Way
-from vlancheck.vids import members
+from vlancheck.vids import WIRE, members
 from vlancheck.walk.flood import What
 from vlancheck.wiring.network import Link, Network
 
@@ -191,7 +191,7 @@ class Case:
         """Yield the frames that a phone at a port may tag."""
         device, port = split_place(place)
         for bridge_port in self.network.devices[device].bridge_ports.values():
-            tagged = bridge_port.member.sure & ~bridge_port.untagged.possible & ((1 << 4095) - 2)
+            tagged = bridge_port.member.sure & ~bridge_port.untagged.possible & WIRE
             if bridge_port.port == port and 0 < tagged.bit_count() <= _VOICE:
                 from vlancheck.verdicts.orders import Frames, batches
 

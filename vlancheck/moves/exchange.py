@@ -107,6 +107,7 @@ class Exchange:
             self._unit[place] = known[key]
         self._ways: dict[tuple[int, int], frozenset[Way]] = {}
         self._among: dict[tuple[str, ...], list[_Unit]] = {}
+        self._outside: dict[tuple[str, ...], int] = {}
         self._rows: list[dict[int, Entries]] = [self._row(unit) for unit in self._units]
         self._columns: list[dict[int, Entries]] = [{} for _ in self._units]
         for number, row in enumerate(self._rows):
@@ -199,7 +200,7 @@ class Exchange:
                 sender = self._units[other]
                 for tpids, frame, value in _plain(entries) if sender.wants else ():
                     sent = value & sender.wants if tpids == (C_TAG,) and not self._carriers(sender) else value
-                    if hit := _arriving(tpids, frame, sent, frames):
+                    if hit := _arriving(frame, sent, frames):
                         found.append(Way(self._speaks(sender), False, frame, hit))
             self._ways[key] = frozenset(found)
         return self._ways[key]
@@ -214,7 +215,7 @@ class Exchange:
             if third is not None and third.wants:
                 heard = EVERY_FRAME if third.guarded else third.wants
                 for tpids, frame, value in _plain(entries):
-                    if tpids == (C_TAG,) and (hit := _arriving(tpids, frame, value & frames, heard)):
+                    if tpids == (C_TAG,) and (hit := _arriving(frame, value & frames, heard)):
                         yield Way(self._speaks(third), True, frame, hit)
 
     def _exchangeable(self, one: _Unit, other: _Unit) -> bool:
@@ -279,7 +280,8 @@ class Exchange:
         places = copy.group.places
         others = self._in_group(places)
         if not others and (hit := self._sent(unit, tpids, value)):
-            outside = len(self._units) + hash(places) % (1 << 60)  # inside the network, where its fate is not known
+            # Inside the network, where its fate is not known: a number above those of the units.
+            outside = len(self._units) + self._outside.setdefault(places, len(self._outside))
             yield outside, (tpids, copy.what, copy.frame, copy.interface, hit)
         for other in others:
             if not (hit := self._matters(unit, other, tpids, copy, value)):
@@ -329,7 +331,7 @@ def _plain(entries: Entries) -> Iterator[tuple[tuple[int, ...], Frame, int]]:
             yield tpids, frame, value
 
 
-def _arriving(tpids: tuple[int, ...], frame: Frame, value: int, frames: int) -> int:
+def _arriving(frame: Frame, value: int, frames: int) -> int:
     """Return which sent frames arrive as one of `frames`."""
     if not frame:
         return value if frames & UNTAGGED else 0

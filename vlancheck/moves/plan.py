@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 from vlancheck.moves.alike import Alikeness
 from vlancheck.moves.compared import AlikePort, Cord
-from vlancheck.places import split_place
+from vlancheck.places import natural, split_place
 from vlancheck.site.boxes import Boxes
 from vlancheck.site.chains import Chain
 from vlancheck.site.ends import EndSort
@@ -48,9 +48,7 @@ class Plan:
     cords: int  # how many cords may move freely and were looked at
     before: int  # millimetres from socket to socket that these cords bridge now, all together
     after: int  # and then
-    no_height: tuple[
-        str, ...
-    ] = ()  # boxes of which nobody says at what height they are: no cord goes up or down for them
+    no_height: tuple[str, ...] = ()  # boxes at no known height: no cord goes up or down for them
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,7 +96,7 @@ def plan(alikeness: Alikeness, boxes: Boxes, heights: Mapping[str, int]) -> Plan
                     label, serves = found.cord.label, found.port.serves
                     saved = round(now) - round(then)
                     shifts.append(Shift(label, found.socket.name, serves, found.port.place, port.place, saved, end))
-    shifts.sort(key=lambda shift: _natural(shift.name))
+    shifts.sort(key=lambda shift: natural(shift.name))
     return Plan(tuple(shifts), count, before, after, tuple(sorted(missing)))
 
 
@@ -190,7 +188,3 @@ def _row_of(name: str) -> str:
 def _last_number(name: str) -> int:
     found = re.search(r"(\d+)$", name)
     return int(found[1]) if found else 1
-
-
-def _natural(name: str) -> list[tuple[int, str]]:
-    return [(int(part), "") if part.isdecimal() else (-1, part) for part in re.findall(r"\d+|\D+", name)]

@@ -42,9 +42,7 @@ class Source:
     only_without: str  # name of the source that makes this one needless; "" none
     last: tuple[re.Pattern[str], ...]  # one of them matches the last line of a whole text; () nothing tells
     whole: tuple[re.Pattern[str], ...]  # one of them in a line tells that a text without a prompt is a whole one
-    all: tuple[
-        re.Pattern[str], ...
-    ]  # one of them in a line: a text without a prompt, not cut, is all there is; () no text
+    all: tuple[re.Pattern[str], ...]  # one in a line: a text without prompt, not cut, is all there is; () no text
     saved: bool  # the text is what the device will have after a restart
     capture: str  # the command as people type it; "" when the dialect does not say
     purpose: str  # what its output is for; "" when it is not to be captured

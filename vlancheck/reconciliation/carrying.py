@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from vlancheck.dot1q.model import BridgePort
-from vlancheck.dot1q.tags import C_TAG, Frame
+from vlancheck.dot1q.tags import C_TAG, UNTAGGED, Frame
 from vlancheck.evidence import UNKNOWN, Cover
 from vlancheck.places import split_place
 from vlancheck.verdicts.arriving import one_frame
@@ -12,8 +12,6 @@ from vlancheck.verdicts.orders import batch_of
 from vlancheck.vids import WIRE
 from vlancheck.walk.relation import filled
 from vlancheck.wiring.network import Network
-
-_UNTAGGED = 1 << 4095
 
 
 def carries_alike(ground: Ground, one: str, other: str, frames: int) -> bool | None:
@@ -45,7 +43,7 @@ def does_alike(network: Network, one: str, other: str, frames: int) -> bool | No
     answers = (
         _is_up(network, one) is _is_up(network, other),
         (mine.tpids, mine.sends, mine.foreign) == (theirs.tpids, theirs.sends, theirs.foreign),
-        _same_untagged(mine, theirs) if frames & _UNTAGGED or C_TAG not in mine.tpids else True,
+        _same_untagged(mine, theirs) if frames & UNTAGGED or C_TAG not in mine.tpids else True,
         _same_tagged(mine, theirs, frames & WIRE),
         _exist(network, one, mine, frames) == _exist(network, other, theirs, frames),
     )
@@ -131,7 +129,7 @@ def _certain(member: Cover, untagged: Cover) -> int | None:
 def _exist(network: Network, place: str, port: BridgePort, frames: int) -> int:
     """Return the VIDs among the needed ones that the bridge of a port has."""
     vids = frames & WIRE
-    if frames & _UNTAGGED and isinstance(port.pvid.value, int):
+    if frames & UNTAGGED and isinstance(port.pvid.value, int):
         vids |= 1 << port.pvid.value
     return network.bridge(split_place(place)[0], port).exists.sure & vids
 

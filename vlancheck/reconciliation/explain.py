@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import islice, product
 
+from vlancheck.dot1q.tags import UNTAGGED
 from vlancheck.evidence import Origins, join
 from vlancheck.places import split_place
 from vlancheck.reconciliation.carrying import carries_alike
@@ -15,7 +16,6 @@ from vlancheck.reconciliation.shifted import Misplaced, Rows, Run, numbered
 from vlancheck.site.anchors import AnchorKind
 
 _LINES = 3  # lines of each side that a cause shows for one jack
-_UNTAGGED = 1 << 4095
 _NO_CORD = (MoveKind.CARRIED, MoveKind.LEFT)  # no port is asked to carry what another one should
 
 
@@ -261,7 +261,7 @@ class _Explaining:
                 return None
             side = self.placing.after.side
             frames = side.needed.get(side.place.get(one.hung.anchor, ""), 0) or side.needed.get(one.hung.planned, 0)
-            answers.append(carries_alike(side.ground, one.hung.planned, one.port, frames or _UNTAGGED))
+            answers.append(carries_alike(side.ground, one.hung.planned, one.port, frames or UNTAGGED))
         return True if False in answers else None if None in answers else False
 
     def _may_be_silent(self, hung: Hung) -> bool:

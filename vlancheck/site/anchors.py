@@ -65,7 +65,7 @@ class _Finder:
     def candidates(self, place: str) -> list[Anchor]:
         """Return the anchors the port may have, the best first; the port itself is the last."""
         device, name = split_place(place)
-        members = [port.name for port in self.boxes.devices[device].ports.values() if port.bundle == name]
+        members = self.boxes.devices[device].members(name)
         found: list[Anchor] = []
         for one in (place, *(f"{device}:{member}" for member in members)):
             found += self._of(one)

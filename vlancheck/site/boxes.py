@@ -85,7 +85,7 @@ class Boxes:
         """
         device, name = split_place(place)
         port = self.devices[device].ports[name]
-        members = [other.name for other in self.devices[device].ports.values() if other.bundle == name]
+        members = self.devices[device].members(name)
         if members and place not in self.plugs.used and place not in self.plugs.seen:
             return self._bundle(device, members)
         if port.kind is PortKind.INSIDE:

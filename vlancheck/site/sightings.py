@@ -56,8 +56,7 @@ class Addresses:
     def leads_on(self, place: str) -> bool:
         """Tell whether a port, or a member of the bundle that it is, leads to another switch."""
         name, port = split_place(place)
-        ports = self._devices[name].ports
-        members = [other.name for other in ports.values() if other.bundle == port]
+        members = self._devices[name].members(port)
         return any(self._to_switch(f"{name}:{one}") or self._hears_switch(name, one) for one in (port, *members))
 
     def _to_switch(self, place: str) -> bool:

@@ -70,7 +70,7 @@ def _link(boxes: Boxes, name: str) -> list[str]:
         for place in spot.places:
             places[place] = None
             device, port = split_place(place)
-            members = [f"{device}:{one.name}" for one in boxes.devices[device].ports.values() if one.bundle == port]
+            members = [f"{device}:{one}" for one in boxes.devices[device].members(port)]
             for end in (place, *members):
                 places |= dict.fromkeys(one for one in (end, far.get(end, "")) if one)
     if not places:

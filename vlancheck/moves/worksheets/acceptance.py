@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from vlancheck.moves.worksheets import cautions, order
-from vlancheck.moves.worksheets.cords import CordRow, Holds, Role, cords, natural, told
+from vlancheck.moves.worksheets.cords import CordRow, Holds, Role, cords, told
 from vlancheck.moves.worksheets.expected import declared, endings, frames, said
 from vlancheck.moves.worksheets.scene import Scene
 from vlancheck.moves.worksheets.sheet import Blank, Fill, Row, Worksheet
-from vlancheck.places import split_place
+from vlancheck.places import natural, split_place
 from vlancheck.site.endpoints import ON_HOLD, EndpointKind, endpoint_kinds
 from vlancheck.site.strands import panel_key
 

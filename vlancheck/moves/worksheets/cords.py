@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from enum import IntEnum
@@ -110,11 +109,6 @@ def cords(scene: Scene, holds: Holds) -> tuple[CordRow, ...]:
         named = {end.name for end in cord.ends}
         made.append(_of_row(scene, holds, cord, row.name if row else "", row.places if row else _ports(scene, named)))
     return (*made, *_declared(scene, holds))
-
-
-def natural(text: str) -> tuple[tuple[int, str], ...]:
-    """Return what sorts `2` before `10`."""
-    return tuple((int(part), "") if part.isdecimal() else (-1, part) for part in re.split(r"(\d+)", text.casefold()))
 
 
 def _of_row(scene: Scene, holds: Holds, cord: SheetCord, name: str, places: tuple[str, ...]) -> CordRow:

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import assert_never
 
-from vlancheck.moves.worksheets.cords import CordRow, Role, natural
+from vlancheck.moves.worksheets.cords import CordRow, Role
 from vlancheck.moves.worksheets.scene import Scene
-from vlancheck.places import split_place
+from vlancheck.places import natural, split_place
 
 HELD = "HOLD, ask the owner: not in the run"
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from vlancheck.dot1q.model import DeviceKind
 from vlancheck.moves.worksheets import cautions
-from vlancheck.moves.worksheets.cords import Holds, cords, natural
+from vlancheck.moves.worksheets.cords import Holds, cords
 from vlancheck.moves.worksheets.scene import Scene
 from vlancheck.moves.worksheets.sheet import Blank, Fill, Row, Worksheet
-from vlancheck.places import split_place
+from vlancheck.places import natural, split_place
 
 # What there is to see at a box once it is up; common practice, no source.
 _LOOK = {
