@@ -35,18 +35,23 @@ MAY_IMPORT = {
     "findings": {"vids", "evidence", "places", "dot1q", "site", "wiring", "walk", "verdicts", "changes"}
     | {"reconciliation"},
     "moves": {"vids", "evidence", "places", "dot1q", "site", "wiring", "walk", "verdicts", "changes", "findings"},
+    "mend": {"vids", "evidence", "places", "dot1q", "site", "wiring", "walk", "verdicts", "changes", "findings"}
+    | {"reader", "writer"},
     "checks": {"vids", "evidence", "places", "dot1q", "site", "wiring", "walk", "verdicts", "findings", "changes"}
     | {"reconciliation"},
-    "outcome": {"vids", "evidence", "places", "dot1q", "verdicts", "changes", "reconciliation", "findings", "moves"},
+    "outcome": {"vids", "evidence", "places", "dot1q", "verdicts", "changes", "reconciliation", "findings", "moves"}
+    | {"mend"},
     "notation": {"vids", "errors", "evidence", "places", "dot1q", "site", "wiring", "walk", "verdicts", "changes"}
     | {"reconciliation", "findings"},
     "pipeline": {"errors", "evidence", "capture", "reader", "dot1q", "site", "wiring", "walk", "outcome", "answering"}
-    | {"planning", "moves"},
+    | {"planning", "moves", "mend", "mending"},
     "answering": {"errors", "evidence", "places", "dot1q", "site", "wiring", "verdicts", "changes", "findings"}
     | {"checks", "outcome", "pipeline", "moves", "reconciliation"},
     "planning": {"dot1q", "verdicts", "site", "moves", "outcome", "answering", "pipeline"},
+    "mending": {"dot1q", "places", "site", "verdicts", "findings", "answering", "pipeline", "mend", "writer"},
     "report": {"vids", "errors", "evidence", "places", "dot1q", "reader", "site", "wiring", "walk", "pipeline"}
-    | {"verdicts", "changes", "findings", "checks", "outcome", "moves", "planning", "reconciliation"},
+    | {"verdicts", "changes", "findings", "checks", "outcome", "moves", "planning", "reconciliation"}
+    | {"mend"},
     "example": set(),
     "cli": {"errors", "capture", "reader", "site", "walk", "pipeline", "report", "notation", "example", "findings"}
     | {"outcome", "starting", "moves"},
@@ -64,6 +69,7 @@ MAY_NOT_CALL = {
     "moves": {"open", "print", "read_text", "write_text"},
     "reconciliation": {"open", "print", "read_text", "write_text"},
     "checks": {"open", "print", "read_text", "write_text"},
+    "mend": {"open", "print", "read_text", "write_text"},
     "report": {"open", "print", "now", "today", "time"},
 }
 
@@ -77,6 +83,7 @@ MAY_NOT_IMPORT = {
     "verdicts": {"rich", "typer", "vlancheck.report"},
     "checks": {"rich", "typer", "pathlib", "json", "vlancheck.report"},
     "moves": {"rich", "typer", "pathlib", "json", "vlancheck.report"},
+    "mend": {"rich", "typer", "pathlib", "json", "vlancheck.report"},
     "report": {"time", "datetime"},
     "cli": {"vlancheck.dot1q.forward", "vlancheck.walk.flood"},
 }

@@ -8,7 +8,6 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from vlancheck import checks
-from vlancheck.changes.change import Comparison
 from vlancheck.changes.compare import Meant, compare
 from vlancheck.changes.fresh import stale
 from vlancheck.changes.side import EVERY_FRAME, Side
@@ -50,27 +49,34 @@ def verified(
     `ticks` are what people ticked so far, None where no file of them was given; `only` are places to look at alone.
     Raises UsageError for one of these that is none.
     """
-    old_box = {new: old for old, new in _renamed_boxes(site, after).items()}
-    distrusted, remarks = _stale(before, after, old_box)
-    if distrusted:
-        after = after.distrusting(distrusted)
+    after, remarks = trusted(site, before, after)
     try:
         done = progress(after.boxes, ticks, only)
     except PlaceError as error:
         raise UsageError(error.message, hint=error.hint) from error
     was, now = Judged(site, before), Judged(site, after, done)
-    comparison = compare(was.side, now.side, now.meant, _repaired(was, now), was.must_sign)
-    later = tuple((anchor, why) for anchor, why in comparison.open if not now.waits(anchor))
-    comparison = replace(comparison, open=later)
-    remarks = (*remarks, *done.remarks, *done.disagreeing(now.case.verdicts))
     again = before.files.captures != after.files.captures  # else nothing was seen since
     tests = [
         HandTest(place, tick.who, tick.when, tick.what, tick.result is Result.PASS, tick.origins)
         for place, tick in done.tried
     ]
-    moves = reconcile(was.sighted(), now.sighted(trusted=again), tests)
-    case = replace(now.case, comparison=comparison, moves=moves, earlier=was.case, was=now.was)
-    return _report(now, case, before.name, comparison, remarks)
+    case = against(was, now, tests, seen_again=again)
+    return _report(now, case, before.name, (*remarks, *done.remarks, *done.disagreeing(now.case.verdicts)))
+
+
+def trusted(site: Site, before: Survey, after: Survey) -> tuple[Survey, tuple[str, ...]]:
+    """Return the later survey with nothing proven by captures from before the move, and remarks on those."""
+    old_box = {new: old for old, new in _renamed_boxes(site, after).items()}
+    distrusted, remarks = _stale(before, after, old_box)
+    return (after.distrusting(distrusted) if distrusted else after), remarks
+
+
+def against(was: Judged, now: Judged, tests: Sequence[HandTest] = (), *, seen_again: bool = True) -> Case:
+    """Return a survey as checks look at it beside an earlier one; `seen_again` where it has captures of its own."""
+    comparison = compare(was.side, now.side, now.meant, _repaired(was, now), was.must_sign)
+    later = tuple((anchor, why) for anchor, why in comparison.open if not now.waits(anchor))
+    moves = reconcile(was.sighted(), now.sighted(trusted=seen_again), tests)
+    return replace(now.case, comparison=replace(comparison, open=later), moves=moves, earlier=was.case, was=now.was)
 
 
 _ALL_DONE = Progress()
@@ -205,9 +211,12 @@ class Judged:
         return ""
 
 
-def _report(
-    judged: Judged, case: Case, before: str = "", comparison: Comparison | None = None, remarks: tuple[str, ...] = ()
-) -> Report:
+def findings_of(judged: Judged, case: Case) -> tuple[Finding, ...]:
+    """Return what all checks find, but for what was asked for by taking something out of service."""
+    return tuple(one for one in checks.run(case) if not _asked_for(one, judged.survey))
+
+
+def _report(judged: Judged, case: Case, before: str = "", remarks: tuple[str, ...] = ()) -> Report:
     survey = judged.survey
     notes = []
     for note in survey.reading.notes:
@@ -224,10 +233,10 @@ def _report(
         site=judged.site.name,
         survey=survey.name,
         verdicts=case.verdicts,
-        findings=tuple(one for one in checks.run(case) if not _asked_for(one, survey)),
+        findings=findings_of(judged, case),
         devices=survey.boxes.devices,
         before=before,
-        comparison=comparison,
+        comparison=case.comparison,
         notes=(*notes, *remarks),
         not_yet=judged.done.listed(case.verdicts),
         not_seen=tuple(survey.boxes.not_seen),

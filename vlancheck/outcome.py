@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -10,6 +10,7 @@ from vlancheck.changes.change import Cause, Comparison
 from vlancheck.dot1q.model import Device
 from vlancheck.evidence import Kind, Origin, Origins
 from vlancheck.findings.finding import Finding, Severity, Where
+from vlancheck.mend.proposal import Mend
 from vlancheck.moves.progress import NotYet
 from vlancheck.places import split_place
 from vlancheck.reconciliation.moved import JackProof, MoveCause, Reconciled, Shown
@@ -37,6 +38,7 @@ class Report:
     not_yet: tuple[NotYet, ...] = ()  # what is not done yet while a night goes on
     not_seen: tuple[str, ...] = ()  # jacks without link: DEVICE:PORT, to be tested by hand
     moves: Reconciled | None = None  # what was seen in both surveys, held against the sheet; None for an audit
+    mends: tuple[Mend, ...] = ()  # what was proposed, where that was asked for
     without: tuple[str, ...] = ()  # links and devices that are taken as out of service
 
     @property
@@ -88,7 +90,7 @@ class Report:
         found["vlans"] = [{"name": one.order.name, "vid": one.order.tag, **_verdict(one)} for one in self.vlans]
         found["changes"] = [row for cause in self._causes for row in _changes(cause)] + self._moves()
         found["findings"] = [_finding(one) for one in self.findings]
-        found["mends"] = []
+        found["mends"] = [row for mend in self.mends for row in _mend(mend)]
         found["reading"] = _reading(self.devices.values())
         found["notes"] = list(self.notes)
         found["not_seen"] = list(self.not_seen)
@@ -184,6 +186,18 @@ def _changes(cause: Cause) -> list[dict[str, Any]]:
         }
         for row in cause.changes
     ]
+
+
+def _mend(mend: Mend) -> Iterator[dict[str, Any]]:
+    for step in mend.steps:
+        if step.lines:
+            yield {
+                "fingerprints": list(mend.fingerprints),
+                "device": step.device,
+                "lines": list(step.lines),
+                "undo": list(step.undo),
+                "sureness": mend.sureness.value,
+            }
 
 
 def _finding(finding: Finding) -> dict[str, Any]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -26,6 +27,7 @@ from vlancheck.walk.walk import Walk, walk
 from vlancheck.wiring import Link, Network, wire
 
 if TYPE_CHECKING:
+    from vlancheck.mend.proposal import Mended
     from vlancheck.moves.alike import Alikeness
     from vlancheck.moves.mistakes import Mistakes
     from vlancheck.moves.worksheets.sheet import Book
@@ -65,6 +67,18 @@ class Survey:
         """Return this survey with the cords of another sheet; its captures were taken with those it has now."""
         made = self._copy()
         made.sheet, made._earlier = sheet, self.sheet
+        return made
+
+    def changed(self, boxes: Mapping[str, Device], facts: Mapping[str, reader.Gathered], sheet: Sheet | None) -> Survey:
+        """Return this survey with some boxes as lines would make them, their facts then, and other cords.
+
+        What a port was seen to do counts no more where its lines or its cord are other ones.
+        """
+        made = self._copy()
+        now = [boxes.get(box.name, box) for box in self.reading.devices]
+        made.reading = reader.with_changed(self.reading, now, {**self.reading.gathered, **facts})
+        if sheet is not self.sheet:
+            made.sheet, made._earlier = sheet, self._earlier if self._earlier is not None else self.sheet
         return made
 
     def without(self, names: Iterable[str]) -> Survey:
@@ -205,15 +219,17 @@ class Site:
         )
         return self.survey(first).sheet if first != survey.name else None
 
-    def audit(self, survey: str = "as-found", without: Sequence[str] = ()) -> Report:
+    def audit(self, survey: str = "as-found", without: Sequence[str] = (), *, mends: bool = False) -> Report:
         """Return the answer about one survey; SiteError when there is no such survey or its files are not right.
 
         `without` names links and devices that are taken as out of service; UsageError for a name that is neither.
+        With `mends`, it comes with proposals to make it right.
         """
         from vlancheck.answering import audited
 
-        state = self.survey(survey)
-        return audited(self, state.without(without) if without else state)
+        state = self.survey(survey).without(without) if without else self.survey(survey)
+        report = audited(self, state)
+        return replace(report, mends=self._mended(state).mends) if mends else report
 
     def verify(
         self,
@@ -221,8 +237,10 @@ class Site:
         after: str = "as-left",
         ticks: Sequence[str | Path] = (),
         only: Sequence[str] = (),
+        *,
+        mends: bool = False,
     ) -> Report:
-        """Return the answer about `after` and every change against `before`.
+        """Return the answer about `after` and every change against `before`; with `mends`, with proposals.
 
         With files of `ticks`, rows that are not ticked yet are `not yet`; with `only`, so is what is outside of these
         places.  Raises SiteError as `audit` says and for a file of ticks that is not right, UsageError for a place.
@@ -231,7 +249,9 @@ class Site:
         from vlancheck.site.ticks import read_ticks
 
         made = [tick for path in ticks for tick in read_ticks(Path(path), str(path), self.name)]
-        return verified(self, self.survey(before), self.survey(after), made if ticks else None, only)
+        was, now = self.survey(before), self.survey(after)
+        report = verified(self, was, now, made if ticks else None, only)
+        return replace(report, mends=self._mended(now, was).mends) if mends else report
 
     def worksheets(self, before: str = "as-found", after: str = "as-planned", first: Iterable[str] = ()) -> Book:
         """Return the sheets of the night between two surveys; places in `first` are tested before others.
@@ -259,6 +279,18 @@ class Site:
         from vlancheck.planning import outages
 
         return outages(self, self.survey(survey))
+
+    def mend(self, survey: str = "as-found", before: str = "") -> Mended:
+        """Return what to type and which cords to move to make one survey right; SiteError as above.
+
+        With `before`, the survey is to carry what that earlier one did as well.
+        """
+        return self._mended(self.survey(survey), self.survey(before) if before else None)
+
+    def _mended(self, survey: Survey, before: Survey | None = None) -> Mended:
+        from vlancheck.mending import mended
+
+        return mended(self, survey, before)
 
     def mistakes(self, survey: str = "as-planned") -> Mistakes:
         """Return what every exchange of two cords of one survey would do; SiteError as above."""

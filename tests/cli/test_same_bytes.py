@@ -20,6 +20,7 @@ from vlancheck.example import write_site
         ("alike",),
         ("alike", "--json"),
         ("mistakes", "--json"),
+        ("mend",),
         ("carriage", "--json"),
     ],
     ids=" ".join,

@@ -158,6 +158,12 @@ write:
   home: a
   shut: a
   open: a
+  guard: a
+  guarded: a
+  restarts: a
+  keep: a
+  commit: a
+  save: a
 """
 TEMPLATE = "Value PORT (\\S+)\nValue NAME (\\S+)\n\nStart\n  ^port ${PORT}$$ -> Record\n  ^name ${NAME}$$ -> Record\n"
 

@@ -15,6 +15,7 @@ from vlancheck.cli.demo import demo
 from vlancheck.cli.dialects import dialects
 from vlancheck.cli.explain import explain
 from vlancheck.cli.guard import guarded
+from vlancheck.cli.mend import mend
 from vlancheck.cli.mistakes import mistakes
 from vlancheck.cli.patching import patching
 from vlancheck.cli.read import read
@@ -32,6 +33,7 @@ EXAMPLES = """Say which VLAN tags a closet carries, drops, mismatches or leaks, 
     vlancheck patching my-site             what the patch sheet says
     vlancheck audit my-site                is all that was ordered carried
     vlancheck verify my-site               is what was carried still carried
+    vlancheck mend my-site                 what to type, which cord to move
     vlancheck sheets my-site -o sheets     what to print for the night of the move
     vlancheck alike my-site                which cords may move freely
     vlancheck mistakes my-site             which slips of the hand would hurt
@@ -50,6 +52,7 @@ app.command()(guarded(read))
 app.command()(guarded(patching))
 app.command()(guarded(audit))
 app.command()(guarded(verify))
+app.command()(guarded(mend))
 app.command()(guarded(sheets))
 app.command()(guarded(alike))
 app.command()(guarded(mistakes))

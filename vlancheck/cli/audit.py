@@ -25,6 +25,7 @@ def audit(
     without_each: Annotated[
         bool, typer.Option("--without-each", help="Take each link and each device away in turn.")
     ] = False,
+    mends: Annotated[bool, typer.Option("--mends", help="Propose what to type and which cords to move, too.")] = False,
     as_json: Annotated[bool, typer.Option("--json", help="A document for programs; a line a site.")] = False,
     out: Annotated[Path | None, typer.Option("-o", "--output", metavar="FILE", help="Write there instead.")] = None,
 ) -> int:
@@ -52,9 +53,9 @@ def audit(
         opened = open_site(sites[0])
         read_first(opened, survey)
         with stage("following frames"):
-            report = opened.audit(survey, without or ())
+            report = opened.audit(survey, without or (), mends=mends)
         return answer(report, sites[0], fail_on, as_json, out)
-    return many(sites, lambda site: open_site(site).audit(survey, without or ()), fail_on, as_json, out)
+    return many(sites, lambda site: open_site(site).audit(survey, without or (), mends=mends), fail_on, as_json, out)
 
 
 def _each(site: Path, survey: str, as_json: bool, out: Path | None) -> int:

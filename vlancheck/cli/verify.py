@@ -24,6 +24,7 @@ def verify(
         typer.Option(metavar="PLACE", help="Panel, device or jack to look at, the rest is not yet; repeatable."),
     ] = None,
     fail_on: Annotated[FailOn, typer.Option(help="The least severity that makes exit code 1.")] = FailOn.error,
+    mends: Annotated[bool, typer.Option("--mends", help="Propose what to type and which cords to move, too.")] = False,
     as_json: Annotated[bool, typer.Option("--json", help="A document for programs.")] = False,
     out: Annotated[Path | None, typer.Option("-o", "--output", metavar="FILE", help="Write there instead.")] = None,
 ) -> int:
@@ -42,5 +43,5 @@ def verify(
     opened = open_site(site)
     read_first(opened, before, after)
     with stage(f"holding {after} against {before}"):
-        report = opened.verify(before, after, ticks or (), only or ())
+        report = opened.verify(before, after, ticks or (), only or (), mends=mends)
     return answer(report, site, fail_on, as_json, out)

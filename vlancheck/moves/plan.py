@@ -15,11 +15,9 @@ from vlancheck.moves.alike import Alikeness
 from vlancheck.moves.compared import AlikePort, Cord
 from vlancheck.places import natural, split_place
 from vlancheck.site.boxes import Boxes
-from vlancheck.site.chains import Chain
 from vlancheck.site.ends import EndSort
-from vlancheck.site.repatched import NewEnd
-from vlancheck.site.sheet import SheetCord
-from vlancheck.site.strands import Node, Strand
+from vlancheck.site.repatched import CordEnd, NewEnd, cord_end
+from vlancheck.site.strands import Node
 
 UNIT = 44.45  # millimetres of a height unit (IEC 60297-3-100, from memory)
 _WIDTH = 450  # millimetres between the rails (IEC 60297-3-100, from memory)
@@ -56,9 +54,12 @@ class _Loose:
     """A free cord."""
 
     port: AlikePort  # where it is now
-    socket: Node  # its other end, which stays
-    cord: SheetCord  # the row
-    left: bool  # the end at the port is the row's left one
+    end: CordEnd  # the end that is there; the other one stays
+
+    @property
+    def socket(self) -> Node:
+        """Return where its other end is."""
+        return self.end.socket
 
 
 def plan(alikeness: Alikeness, boxes: Boxes, heights: Mapping[str, int]) -> Plan:
@@ -67,7 +68,6 @@ def plan(alikeness: Alikeness, boxes: Boxes, heights: Mapping[str, int]) -> Plan
     The classes must be those of exactly equal carriage.  Where the height of a box of a class is not known, cords of
     the class stay at their device, and only what is left and right counts.
     """
-    chain = {port: one for one in boxes.chains for port in one.ports}
     ports_of = {name: _counted(port.name for port in box.ports.values()) for name, box in boxes.devices.items()}
     measure = _Measure(heights, ports_of)
     shifts: list[Shift] = []
@@ -76,7 +76,7 @@ def plan(alikeness: Alikeness, boxes: Boxes, heights: Mapping[str, int]) -> Plan
     for alike in alikeness.classes:
         if not alike.free:
             continue
-        loose = [found for port in alike.free if (found := _loose(port, chain.get(port.place), boxes)) is not None]
+        loose = [found for port in alike.free if (found := _loose(port, boxes)) is not None]
         slots = [port for port in alike.ports if port.cord is Cord.EMPTY] + [found.port for found in loose]
         names = {split_place(port.place)[0] for port in slots} | {split_place(found.socket.name)[0] for found in loose}
         unknown = {name for name in names if name not in heights}
@@ -91,30 +91,18 @@ def plan(alikeness: Alikeness, boxes: Boxes, heights: Mapping[str, int]) -> Plan
                 now, then = costs[row][room.index(found.port)], costs[row][column]
                 before, after = before + round(now), after + round(then)
                 if port is not found.port:
-                    device, name = split_place(port.place)
-                    end = NewEnd(found.cord, found.left, device, name)
-                    label, serves = found.cord.label, found.port.serves
+                    end = found.end.to(port.place)
+                    label, serves = end.cord.label, found.port.serves
                     saved = round(now) - round(then)
                     shifts.append(Shift(label, found.socket.name, serves, found.port.place, port.place, saved, end))
     shifts.sort(key=lambda shift: natural(shift.name))
     return Plan(tuple(shifts), count, before, after, tuple(sorted(missing)))
 
 
-def _loose(port: AlikePort, chain: Chain | None, boxes: Boxes) -> _Loose | None:
+def _loose(port: AlikePort, boxes: Boxes) -> _Loose | None:
     """Return the cord in a port, where it is one row of a sheet that leads to a panel."""
-    strand = _at(port.place, chain.strands) if chain else None
-    if strand is None or len(strand.cords) != 1:
-        return None
-    socket = strand.other if strand.one.name == port.place else strand.one
-    if socket.sort is not EndSort.PANEL:
-        return None
-    cord = strand.cords[0]
-    node = boxes.spots.stringer.node(cord.one)
-    return _Loose(port, socket, cord, node is not None and node.name == port.place)
-
-
-def _at(place: str, strands: Iterable[Strand]) -> Strand | None:
-    return next((one for one in strands for node in one.nodes if node.whole == (EndSort.PORT, place)), None)
+    end = cord_end(boxes, port.place)
+    return _Loose(port, end) if end is not None and end.socket.sort is EndSort.PANEL else None
 
 
 def _groups(

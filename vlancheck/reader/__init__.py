@@ -35,6 +35,7 @@ __all__ = [
     "passed_over",
     "read",
     "signatures",
+    "with_changed",
     "with_default_port",
     "with_lines_pasted",
 ]
@@ -89,7 +90,11 @@ def _without_collector() -> Iterator[None]:
 
 def with_lines_pasted(reading: Reading, edits: Mapping[str, Sequence[Section]]) -> Reading:
     """Return what captures say with lines (device -> sections) typed at their devices; CaptureError as `all_pasted`."""
-    devices, gathered = all_pasted(reading.devices, reading.gathered, edits)
+    return with_changed(reading, *all_pasted(reading.devices, reading.gathered, edits))
+
+
+def with_changed(reading: Reading, devices: Sequence[Device], gathered: Mapping[str, Gathered]) -> Reading:
+    """Return what captures say with its boxes, in the same order, as lines make them that are still to be typed."""
     typed = {
         f"{old.name}:{port}": f"lines are planned at {old.name}:{port}"
         for old, new in zip(reading.devices, devices, strict=True)
@@ -98,7 +103,8 @@ def with_lines_pasted(reading: Reading, edits: Mapping[str, Sequence[Section]]) 
         for port in new.ports
         if before.get(port) != after.get(port)
     }
-    return replace(reading, devices=devices, gathered=MappingProxyType(gathered), typed=MappingProxyType(typed))
+    known = MappingProxyType({**reading.typed, **typed})
+    return replace(reading, devices=tuple(devices), gathered=MappingProxyType(dict(gathered)), typed=known)
 
 
 def with_default_port(reading: Reading, device: Device, port: str) -> Device | None:

@@ -25,6 +25,7 @@ _EXPANDED = 50_000  # names kept; then the memory starts anew
 PHRASES = (  # what a family may say: the closed list of phrases
     *("interface", "close", "access", "trunk", "allow", "forbid", "native", "leave", "no-native", "members"),
     *("vlan", "no-vlan", "name", "first", "home", "shut", "open"),
+    *("guard", "guarded", "restarts", "keep", "commit", "save"),
 )
 BLANKS = ("port", "number", "vid", "vids", "name", "bridge", "tagged", "untagged")  # what is filled into phrases
 WHOLE = "whole"  # fact of a device of which a text holds all of the configuration

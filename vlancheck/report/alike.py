@@ -10,8 +10,8 @@ from vlancheck.moves.alike import AlikeClass, Alikeness
 from vlancheck.moves.compared import AlikePort, Apart, Cord, vlan_words
 from vlancheck.moves.plan import Shift
 from vlancheck.planning import Replanned
-from vlancheck.report.auditing import Page
 from vlancheck.report.ports import port_list
+from vlancheck.report.textpage import Page
 from vlancheck.site.endpoints import ON_HOLD, caution
 
 SCHEMA, PLAN_SCHEMA = "vlancheck/alike/1", "vlancheck/repatching/1"

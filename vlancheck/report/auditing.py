@@ -2,30 +2,17 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Iterator
-
-import typer
 
 from vlancheck.changes.change import Cause
 from vlancheck.evidence import Kind
-from vlancheck.findings.finding import Finding, Severity, Where
+from vlancheck.findings.finding import Finding, Where
 from vlancheck.findings.grouping import effect_of_change
 from vlancheck.outcome import Report
-from vlancheck.report import moved, origins, wording
+from vlancheck.report import mends, moved, origins, wording
+from vlancheck.report.textpage import Page
 from vlancheck.verdicts.verdict import Certainty, EndingVerdict, Leak, State, Verdict, Way
 
-_COLOURS = {
-    State.DROPPED: "red",
-    State.MISMATCHED: "red",
-    State.LEAKED: "red",
-    State.UNPROVEN: "yellow",
-    State.NOT_YET: "blue",
-    State.CARRIED: "green",
-    Severity.ERROR: "red",
-    Severity.WARNING: "yellow",
-    Severity.NOTE: "blue",
-}
 _SIGNS = {
     State.DROPPED: "x",
     State.MISMATCHED: "#",
@@ -36,34 +23,6 @@ _SIGNS = {
 }  # beside the word, so that colour is never alone
 _IN_LINE = 3  # effects that the line of a finding names
 _LISTED = 12  # endings of one state of one order that are listed
-
-
-class Page:
-    """Lines of text under way, at one width, with or without colour."""
-
-    def __init__(self, width: int = 80, colour: bool = False) -> None:
-        """Take the width of the terminal, and whether it shows colours."""
-        self.width, self.colour = max(40, min(width, 110)), colour
-        self.lines: list[str] = []
-
-    def put(self, text: str = "") -> None:
-        """Add a line as it is."""
-        self.lines.append(text.rstrip())
-
-    def prose(self, text: str, indent: int = 0, hang: int | None = None) -> None:
-        """Add words, wrapped at blanks; a word longer than the line stays whole."""
-        first, rest = " " * indent, " " * (indent if hang is None else hang)
-        wrapper = textwrap.TextWrapper(self.width, first, rest, break_long_words=False, break_on_hyphens=False)
-        self.lines += wrapper.wrap(text) or [""]
-
-    def paint(self, word: str, key: State | Severity) -> str:
-        """Return a word in the colour of its state."""
-        return typer.style(word, fg=_COLOURS[key], bold=True) if self.colour else word
-
-    @property
-    def text(self) -> str:
-        """Return the whole."""
-        return "\n".join(self.lines)
 
 
 def text(report: Report, width: int = 80, colour: bool = False) -> str:
@@ -89,6 +48,10 @@ def text(report: Report, width: int = 80, colour: bool = False) -> str:
         page.put("Findings")
         for number, finding in enumerate(report.findings, 1):
             finding_lines(page, finding, number)
+    if report.mends:
+        page.put()
+        page.put("To mend it")
+        mends.put(page, report.mends)
     _rest(page, report)
     return page.text
 

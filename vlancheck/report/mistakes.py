@@ -8,8 +8,8 @@ from typing import Any
 from vlancheck.moves.harm import WORDS, Harm
 from vlancheck.moves.mistakes import Mistakes, Risk, Slip
 from vlancheck.moves.tangled import Tangle
-from vlancheck.report.auditing import Page
 from vlancheck.report.ports import port_list
+from vlancheck.report.textpage import Page
 
 SCHEMA = "vlancheck/mistakes/1"
 _TOLD = 12  # cords, rows and exchanges between boxes that are told each; the document has all

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from vlancheck.planning import Outage
-from vlancheck.report.auditing import Page
+from vlancheck.report.textpage import Page
 
 SCHEMA = "vlancheck/outages/1"
 _NAMED = 3  # endings that are named of those lost

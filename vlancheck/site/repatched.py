@@ -5,11 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from typing import NamedTuple
 
-from vlancheck.site.ends import End, Side
+from vlancheck.places import split_place
+from vlancheck.site.boxes import Boxes
+from vlancheck.site.ends import End, EndSort, Side
 from vlancheck.site.headings import EndColumns, Layout, Sense, find_layout
 from vlancheck.site.reading import sheet_of
 from vlancheck.site.rows import Row, Table
 from vlancheck.site.sheet import Sheet, SheetCord
+from vlancheck.site.strands import Node
 
 
 class NewEnd(NamedTuple):
@@ -19,6 +22,31 @@ class NewEnd(NamedTuple):
     left: bool  # its left end; else its right end
     device: str  # of the other port
     port: str  # the other port
+
+
+class CordEnd(NamedTuple):
+    """The end of a cord that is in a port."""
+
+    cord: SheetCord  # as the sheet has it
+    left: bool  # the end is the row's left one
+    socket: Node  # where its other end is
+
+    def to(self, place: str) -> NewEnd:
+        """Return this end in another port, DEVICE:PORT."""
+        return NewEnd(self.cord, self.left, *split_place(place))
+
+
+def cord_end(boxes: Boxes, place: str) -> CordEnd | None:
+    """Return the cord in a port (DEVICE:PORT) where it is one row of the sheet; None where it is not."""
+    socket = (EndSort.PORT, place)
+    strands = (one for chain in boxes.chains if place in chain.ports for one in chain.strands)
+    strand = next((one for one in strands if any(node.whole == socket for node in one.nodes)), None)
+    if strand is None or len(strand.cords) != 1:
+        return None
+    cord = strand.cords[0]
+    node = boxes.spots.stringer.node(cord.one)
+    other = strand.other if strand.one.whole == socket else strand.one
+    return CordEnd(cord, node is not None and node.name == place, other)
 
 
 def repatched(sheet: Sheet, changes: Iterable[NewEnd]) -> Sheet:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from vlancheck.writer.edit import Edit, edit
-from vlancheck.writer.plan import PortPlan, Wish, WriteError, plan_of
+from vlancheck.writer.edit import Edit, edit, edited
+from vlancheck.writer.plan import PortEdit, PortPlan, Wish, WriteError, plan_of
 
-__all__ = ["Edit", "PortPlan", "Wish", "WriteError", "edit", "plan_of"]
+__all__ = ["Edit", "PortEdit", "PortPlan", "Wish", "WriteError", "edit", "edited", "plan_of"]

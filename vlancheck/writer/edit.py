@@ -6,19 +6,20 @@ Nothing is written that its family's own reader does not read back as what was w
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from vlancheck import vids
 from vlancheck.capture import Line, Section
-from vlancheck.dot1q.model import Bridge, Device
+from vlancheck.dot1q.model import Bridge, BridgePort, Device
+from vlancheck.evidence import State
 from vlancheck.reader import Gathered
 from vlancheck.reader.facts import Of
 from vlancheck.reader.pasting import pasted
-from vlancheck.reader.signs import port_signs
+from vlancheck.reader.signs import bridge_port_sign, port_signs
 from vlancheck.reader.statements import NOTHING_THERE
 from vlancheck.reader.unprinted import with_unprinted_port
 from vlancheck.writer.phrases import Phrases, Said, say_port
-from vlancheck.writer.plan import PortPlan, Wish, WriteError, plan_of
+from vlancheck.writer.plan import PortEdit, PortPlan, Wish, WriteError, plan_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,6 +86,13 @@ def _lines(gathered: Gathered, device: Device, wish: Wish, *, anew: bool) -> tup
         phrases.say("vlan", missing)
     for plan in wish.ports:
         say_port(phrases, None if anew else _plan(device, plan.port), plan)
+    for one in wish.edits:
+        if phrases.has("members"):
+            raise WriteError(f"{gathered.dialect.name} lists all ports of a VLAN anew, and {one.port} is no plain one")
+        if one.allow:
+            phrases.say("allow", one.allow, one.port)
+        if one.forbid:
+            phrases.say("forbid", one.forbid, one.port)
     if phrases.has("members"):
         phrases.say("members", _touched(device, wish.ports, bare=phrases.speaks("members", "{untagged}")))
     if wish.delete:
@@ -154,11 +162,37 @@ def _prove(before: Device, after: Device, wish: Wish) -> None:
         found = plan_of(after, plan.port)
         if (found.untagged, found.tagged) != (plan.untagged, plan.tagged) or plan.up not in (None, found.up):
             raise WriteError(f"the lines make {found} where {plan} is wished")
+    for change in wish.edits:
+        asked, made = (
+            [bridge_port_sign(one) for one in ports] for ports in (_edited(before, change), _at(after, change.port))
+        )
+        if asked != made:
+            raise WriteError(f"the lines do not make {change} and nothing else")
     there = [bridge.exists for bridge in after.bridges.values()]
     if any(wish.create & ~exists.sure or wish.delete & exists.possible for exists in there):
         raise WriteError(f"the lines do not make the VLANs of {after.name} as wished")
-    if not _same(before, after, but=[plan.port for plan in wish.ports], vlans=False):
+    if not _same(before, after, but=_named(wish), vlans=False):
         raise WriteError(f"the lines change more of {after.name} than was wished")
+
+
+def _named(wish: Wish) -> list[str]:
+    return [*(plan.port for plan in wish.ports), *(change.port for change in wish.edits)]
+
+
+def _at(device: Device, port: str) -> list[BridgePort]:
+    return [one for one in device.bridge_ports.values() if one.port == port]
+
+
+def _edited(device: Device, wished: PortEdit) -> list[BridgePort]:
+    """Return the bridge ports of a port as an edit of its lists is to make them."""
+    return [edited(one, wished) for one in _at(device, wished.port)]
+
+
+def edited(port: BridgePort, wished: PortEdit) -> BridgePort:
+    """Return a bridge port with its lists edited."""
+    member = port.member.write(wished.allow, State.IN, ()).write(wished.forbid, State.OUT, ())
+    admit = port.admit.write(wished.allow, State.IN, ()).write(wished.forbid, State.OUT, ())
+    return replace(port, member=member, admit=admit)
 
 
 def _same(before: Device, after: Device, *, but: Sequence[str], vlans: bool = True) -> bool:
@@ -184,4 +218,15 @@ def _backwards(before: Device, wish: Wish) -> Wish:
     for bridge in before.bridges.values():
         absent &= ~bridge.exists.possible
     ports = tuple(plan for wished in wish.ports if (plan := _plan(before, wished.port)) is not None)
-    return Wish(create=wish.delete & _everywhere(before), delete=wish.create & absent, ports=ports)
+    edits = tuple(
+        PortEdit(one.port, one.forbid & _carried(before, one.port), one.allow & ~_carried(before, one.port))
+        for one in wish.edits
+    )
+    return Wish(create=wish.delete & _everywhere(before), delete=wish.create & absent, ports=ports, edits=edits)
+
+
+def _carried(device: Device, port: str) -> int:
+    carried = 0
+    for one in _at(device, port):
+        carried |= one.member.sure
+    return carried

@@ -28,12 +28,25 @@ class PortPlan:
 
 
 @dataclass(frozen=True, slots=True)
+class PortEdit:
+    """VIDs that a port is to carry tagged besides what it does, or no longer, whatever rows it has for others."""
+
+    port: str  # its name, as the device prints it
+    allow: int = 0  # bitset of the VIDs to be let through, tagged
+    forbid: int = 0  # bitset of the VIDs that are to go
+
+    def __str__(self) -> str:
+        return f"{self.port}: VLAN {vids.text(self.allow)} more, VLAN {vids.text(self.forbid)} less"
+
+
+@dataclass(frozen=True, slots=True)
 class Wish:
     """What a box is to become; whatever it does not name stays as it is."""
 
     create: int = 0  # bitset of the VLANs that are to exist
     delete: int = 0  # bitset of the VLANs that are to go
     ports: tuple[PortPlan, ...] = ()  # ports to be changed
+    edits: tuple[PortEdit, ...] = ()  # ports that no plan can tell, and of which lists are edited
 
 
 def plan_of(device: Device, port: str) -> PortPlan:
