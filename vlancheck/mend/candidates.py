@@ -64,22 +64,27 @@ class Candidates:
             target = now.get(move.before.casefold(), "")
             if target and target != move.after and {move.after, target} & self._about(want):
                 yield from self._exchanged(move.after, target)
-        if want.verdict is not None and want.ending is not None and want.ending.at not in self.case.network.peer:
-            # Two endings that are wrong where they are, and one of them right where the other is.
-            vids = self._relay_vids(want.verdict)
-            frame = self._frame(want.ending.frame, vids)
-            for other in self._wrong():
-                if other != want.ending.at and vids and frame is how(self.case.network, other, first(vids)):
-                    yield from self._exchanged(want.ending.at, other)
+        if want.verdict is not None and want.ending is not None:
+            # Two endings at ports that are not theirs, and one of them is right where the other one is.
+            for other in self._misplaced():
+                mine = self._at_port(want.verdict, want.ending, want.ending.at)
+                if not mine and self._at_port(want.verdict, want.ending, other.at):
+                    yield from self._exchanged(want.ending.at, other.at)
 
-    def _wrong(self) -> list[str]:
-        """Return the ports of endings that are not carried and whose cords may be in each other's ports."""
-        return [
-            ending.at
-            for verdict in self.case.verdicts
-            for ending in verdict.endings
-            if ending.at and ending.state in _WRONG and ending.at not in self.case.network.peer
-        ]
+    def _misplaced(self) -> Iterator[EndingVerdict]:
+        """Yield the endings that are not carried and whose own port does not do what is declared."""
+        for verdict in self.case.verdicts:
+            for ending in verdict.endings:
+                if ending.at and ending.state in _WRONG and not self._at_port(verdict, ending, ending.at):
+                    yield ending
+
+    def _at_port(self, verdict: Verdict, ending: EndingVerdict, place: str) -> bool:
+        """Tell whether a port carries an order as it is declared at one of its endings; so do those with a cord on."""
+        vids = self._relay_vids(verdict)
+        frame = self._frame(ending.frame, vids)
+        if not vids or frame is None or place in self.case.network.peer:
+            return True
+        return how(self.case.network, place, first(vids)) is frame
 
     def _about(self, want: Want) -> set[str]:
         """Return the ports that a want is about, and those at which its frames are lost."""
