@@ -50,12 +50,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from vlancheck.dot1q.model import Bridge, BridgePort
+from vlancheck.dot1q.model import Bridge
 from vlancheck.evidence import Cover
 from vlancheck.findings.case import Case
 from vlancheck.findings.ends import absent_access
 from vlancheck.findings.finding import Finding, Severity, Where, evidence
-from vlancheck.vids import WIRE, first, text
+from vlancheck.findings.tables import needed_through
+from vlancheck.vids import first, text
 
 CODE = "V101"
 NAME = "A VLAN is missing on a bridge it must cross"
@@ -66,7 +67,7 @@ def find(case: Case) -> Iterator[Finding]:
     for device, box in case.network.devices.items():
         for name, bridge in box.bridges.items():
             ports = [port for port in box.bridge_ports.values() if port.bridge == name]
-            carrying = {f"{device}:{port.port}": bits for port in ports if (bits := _needed(case, device, port))}
+            carrying = {f"{device}:{port.port}": bits for port in ports if (bits := needed_through(case, device, port))}
             once = crossing = 0
             for bits in carrying.values():
                 crossing |= once & bits
@@ -77,22 +78,6 @@ def find(case: Case) -> Iterator[Finding]:
                 yield _finding(device, bridge, bridge.exists, absent, carrying, "does not have")
             if asleep := crossing & bridge.exists.sure & ~bridge.active.possible:
                 yield _finding(device, bridge, bridge.active, asleep, carrying, "has suspended")
-
-
-def _needed(case: Case, device: str, port: BridgePort) -> int:
-    """Return the VIDs that a port surely carries and that are needed beyond it."""
-    place = f"{device}:{port.port}"
-    if port.select or port.entry or port.exit:
-        return 0
-    if case.network.ends_at(place):
-        frames = case.needed_frames.get(place, 0)
-        bare = port.pvid.value if frames >> 4095 & 1 else None
-        tagged = frames & port.admit.sure & port.member.sure & ~port.untagged.possible & WIRE
-        return tagged | (1 << bare & port.member.sure if isinstance(bare, int) else 0)
-    for link in case.network.links:
-        if place in (link.one, link.other):
-            return case.needed_across(link) & port.member.sure & WIRE
-    return 0
 
 
 def _finding(device: str, bridge: Bridge, decided: Cover, vids: int, carrying: dict[str, int], lacks: str) -> Finding:
