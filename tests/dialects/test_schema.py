@@ -114,6 +114,7 @@ meaning:
   settings: {name: name}
   bridges:
     - {when: {device.name: a}, exists: {at-least: [1, {unknown: a}]}, active: every, assumed: s, settle: t}
+    - {exists: {where-said: 1}, assumed: s}
     - {spanning-tree: mst, because: a, source: b}
   ports:
     - {when: {set: filled}, what: end, on: word, inside: 'no', up: 'yes', link: word, assumed: a, settle: b}

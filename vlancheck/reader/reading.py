@@ -59,7 +59,9 @@ class Gathered:
     def device(self, name: str) -> Device:
         """Return the device these facts make."""
         counts = Counts(self.count(*Fate), self.count(Fate.PASSED))
-        return build(self.dialect, name, self.facts, self.missed, counts, self.doubt)
+        made = build(self.dialect, name, self.facts, self.missed, counts, self.doubt)
+        shown = any(text.source.evidence is Kind.SHOW and not text.source.moments for text in self.texts)
+        return _with_typed_vlans(made, self) if shown and any(text.typed for text in self.texts) else made
 
 
 def source_of(dialect: Dialect, section: Section, but: Collection[str] = ()) -> Source | None:
@@ -106,6 +108,26 @@ def typed(gathered: Gathered, pairs: Iterable[tuple[Section, Source]]) -> Gather
         )
     _read(made, texts)
     return made
+
+
+def _with_typed_vlans(device: Device, gathered: Gathered) -> Device:
+    """Return the device with what typed lines do to its VLANs in place of what it showed before they were typed."""
+    said = [text for text in gathered.texts if text.source.evidence is Kind.LINE]
+    printed = gather(gathered.dialect, [(text.section, text.source) for text in said if not text.typed])
+    after = typed(printed, [(text.section, text.source) for text in said if text.typed]).device(device.name)
+    before = printed.device(device.name)
+    files = {text.section.file for text in said if text.typed}
+    bridges = {}
+    for name, bridge in device.bridges.items():
+        if name in before.bridges and name in after.bridges:
+            was, now = before.bridges[name].exists, after.bridges[name].exists
+            changed = (was.sure ^ now.sure) | (was.possible ^ now.possible)
+            exists = bridge.exists
+            for bits, state, by in now.parts:
+                by_typed = any(one.file in files for one in by)
+                exists = exists.write(bits if by_typed else bits & changed, state, by)
+            bridges[name] = replace(bridge, exists=exists)
+    return replace(device, bridges={**device.bridges, **bridges})
 
 
 def _read(gathered: Gathered, texts: Iterable[Text]) -> None:

@@ -2,7 +2,7 @@
 
     condition   FACT: value | [values] | present | absent | empty | filled, or any: [FACTS]
     set         FACT | VID or list of VIDs | all | none | every | [union] | {minus: [a, b]} | {both: [a, b]}
-                | {at-least: a} | {unknown: sentence}
+                | {at-least: a} | {where-said: a} | {unknown: sentence}
 
 `present` and `absent` ask whether a line wrote the fact; values are compared with what holds, default or not.
 A constant has for evidence the sentence of its row (`because`, `source`).
@@ -236,12 +236,16 @@ class TermMaker:
             self.constant = True
             least = self.make(operands)
             return lambda scopes, because: _at_least(least(scopes, because), because)
+        if word == "where-said":
+            self.constant = True
+            told = self.make(operands)
+            return lambda scopes, because: _where_said(told(scopes, because), because)
         if word == "unknown":
             if not isinstance(operands, Text):
                 raise self.params.error("'unknown' takes a sentence", operands)
             unknown = Cover.unknown(assumed(operands))
             return lambda scopes, because: unknown
-        raise self.params.unknown("set operation", word, ("minus", "both", "at-least", "unknown"))
+        raise self.params.unknown("set operation", word, ("minus", "both", "at-least", "where-said", "unknown"))
 
 
 _CONSTANTS = {"all": WIRE, "none": 0, "every": EVERY}
@@ -293,3 +297,13 @@ def _at_least(cover: Cover, because: Origins) -> Cover:
             for bits, state, by in cover.parts
         )
     )
+
+
+def _where_said(cover: Cover, because: Origins) -> Cover:
+    """Return the cover with all that no captured line decides unknown."""
+    parts = []
+    for bits, state, by in cover.parts:
+        lines = tuple(one for one in by if one.file) if state is State.OUT else by
+        known = bool(lines) and state is not State.UNKNOWN
+        parts.append((bits, state, lines) if known else (bits, State.UNKNOWN, because))
+    return Cover(tuple(parts))
