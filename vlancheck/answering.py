@@ -109,6 +109,7 @@ class Judged:
             analog=boxes.analog,
             stale=self.survey.distrusted,
             typed=frozenset(self.survey.reading.typed),
+            deleted=self.survey.reading.deleted,
             failed=self.done.failed,
             ordered=handoffs_at(boxes, network),
         )

@@ -49,7 +49,8 @@ def find(case: Case) -> Iterator[Finding]:
     """Yield one finding for every bridge that lacks the untagged VLAN of ports in use."""
     for device, box in case.network.devices.items():
         for name in box.bridges:
-            if dead := absent_access(case, device, name):
+            gone = case.deleted_at(device)  # another check tells of these
+            if dead := {vid: at for vid, at in absent_access(case, device, name).items() if not gone >> vid & 1}:
                 yield _finding(case, device, name, dead)
 
 

@@ -74,6 +74,7 @@ def find(case: Case) -> Iterator[Finding]:
                 once |= bits
             for vid in absent_access(case, device, name):
                 crossing &= ~(1 << vid)
+            crossing &= ~case.deleted_at(device)  # another check tells of these
             if absent := crossing & ~bridge.exists.possible:
                 yield _finding(device, bridge, bridge.exists, absent, carrying, "does not have")
             if asleep := crossing & bridge.exists.sure & ~bridge.active.possible:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
-from functools import cached_property
+from functools import cached_property, reduce
+from operator import or_
 
 import networkx as nx
 
@@ -45,6 +46,7 @@ class Case:
     moves: Reconciled | None = None  # what was seen in both, held against the sheet; None without an earlier one
     stale: Mapping[str, Origins] = field(default_factory=dict)  # device -> why its captures prove nothing
     typed: frozenset[str] = frozenset()  # DEVICE:PORT that lines to be pasted change
+    deleted: Mapping[str, tuple[tuple[int, Origins], ...]] = field(default_factory=dict)  # device -> VIDs, pasted lines
     earlier: Case | None = None  # the survey it is compared with, where there is one
     was: Callable[[str], str] = str  # DEVICE:PORT -> its name in the earlier survey
     failed: Mapping[str, Origins] = field(default_factory=dict)  # DEVICE:PORT, jack or device -> tests that failed
@@ -111,6 +113,10 @@ class Case:
         """Tell whether a bridge classifies the frames of a port."""
         device, port = split_place(place)
         return any(bridge_port.port == port for bridge_port in self.network.devices[device].bridge_ports.values())
+
+    def deleted_at(self, device: str) -> int:
+        """Return the VIDs (a bitset) that lines to be pasted delete at a box."""
+        return reduce(or_, (bits for bits, _ in self.deleted.get(device, ())), 0)
 
     def port(self, place: str) -> Port | None:
         """Return a port as it was read, a member of a bundle for itself; None where there is none."""

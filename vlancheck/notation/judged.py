@@ -68,6 +68,7 @@ def case(notation: Notation, before: Notation | None = None) -> Case:
         doubts,
         stale=ordered.stale,
         typed=frozenset(ordered.typed),
+        deleted=ordered.deleted,
         failed=ordered.failed,
         ordered={network.stands_for.get(place, place): several for place, several in ordered.carrier.items()},
     )

@@ -32,6 +32,7 @@ class Ordered:
     doubtful: list[tuple[str, Origins]] = field(default_factory=list)  # rows nothing is made of: why, the line
     stale: dict[str, Origins] = field(default_factory=dict)  # device -> why its captures prove nothing
     typed: list[str] = field(default_factory=list)  # DEVICE:PORT that planned lines change
+    deleted: dict[str, tuple[tuple[int, Origins], ...]] = field(default_factory=dict)  # device -> VIDs, planned lines
     failed: dict[str, Origins] = field(default_factory=dict)  # DEVICE:PORT -> the test by hand that failed there
     carrier: dict[str, tuple[Handoff, ...]] = field(default_factory=dict)  # DEVICE:PORT -> ordered of the carrier
     places: list[tuple[str, Line]] = field(default_factory=list)  # every DEVICE:PORT named, for whoever checks it
@@ -54,6 +55,7 @@ class Ordered:
             "expected": self._expected,
             "stale": self._stale,
             "typed": self._typed,
+            "deleted": self._deleted,
             "failed": self._failed,
             "contradiction": self._contradiction,
             "doubtful": self._doubtful,
@@ -160,6 +162,12 @@ class Ordered:
 
     def _typed(self, line: Line) -> None:
         self.typed += [self._place(word, line).place for word in _words(line)[1:]]
+
+    def _deleted(self, line: Line) -> None:
+        words = _words(line)
+        if len(words) != 3 or ":" in words[1] or not (found := _frames(words[2], line).vids):
+            line.fail("what is deleted where?", "write deleted DEVICE VIDS, such as deleted sw1 30")
+        self.deleted[words[1]] = (*self.deleted.get(words[1], ()), (found, line.origins))
 
     def _keep(self, order: Order, line: Line) -> None:
         if order.name in self.orders:

@@ -7,10 +7,12 @@ from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from types import MappingProxyType
+from typing import TypeAlias
 
 from vlancheck.capture import Section
 from vlancheck.capture.detect import Signature
 from vlancheck.dot1q.model import Device
+from vlancheck.evidence import Origins
 from vlancheck.reader.dialect import Dialect
 from vlancheck.reader.grouping import Note, NoteKind, group
 from vlancheck.reader.loading import dialect_names, load_dialect, load_signs
@@ -41,6 +43,9 @@ __all__ = [
 ]
 
 
+Deletions: TypeAlias = tuple[tuple[int, Origins], ...]  # VIDs (a bitset), and the lines that delete them, if they stay
+
+
 @dataclass(frozen=True, slots=True)
 class Reading:
     """What was understood of some captures."""
@@ -50,6 +55,7 @@ class Reading:
     gathered: Mapping[str, Gathered] = field(default_factory=dict)  # facts by device, to replay planned lines over
     texts: Mapping[str, tuple[Section, ...]] = field(default_factory=dict)  # what was read of each device
     typed: Mapping[str, str] = field(default_factory=dict)  # DEVICE:PORT that pasted lines change -> what is said of it
+    deleted: Mapping[str, Deletions] = field(default_factory=dict)  # device -> what pasted lines delete there
 
 
 def read(
@@ -103,8 +109,30 @@ def with_changed(reading: Reading, devices: Sequence[Device], gathered: Mapping[
         for port in new.ports
         if before.get(port) != after.get(port)
     }
-    known = MappingProxyType({**reading.typed, **typed})
-    return replace(reading, devices=tuple(devices), gathered=MappingProxyType(dict(gathered)), typed=known)
+    deleted = {
+        old.name: parts
+        for old, new in zip(reading.devices, devices, strict=True)
+        if old is not new and (parts := tuple(_deleted(old, new)))
+    }
+    return replace(
+        reading,
+        devices=tuple(devices),
+        gathered=MappingProxyType(dict(gathered)),
+        typed=MappingProxyType({**reading.typed, **typed}),
+        deleted=MappingProxyType({**reading.deleted, **deleted}),
+    )
+
+
+def _deleted(old: Device, new: Device) -> Iterator[tuple[int, Origins]]:
+    """Yield the VIDs that a box had, or may have had, and may no longer have, with the new lines that say so."""
+    for name, bridge in old.bridges.items():
+        if name in new.bridges:
+            was, now = bridge.exists, new.bridges[name].exists
+            gone = (was.sure & ~now.sure) | (was.possible & ~now.possible)
+            known = {one for _, _, by in was.parts for one in by}
+            for bits, _, by in now.parts:
+                if bits & gone:
+                    yield bits & gone, tuple(one for one in by if one.file and one not in known)
 
 
 def with_default_port(reading: Reading, device: Device, port: str) -> Device | None:
