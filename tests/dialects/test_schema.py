@@ -137,6 +137,8 @@ meaning:
     - {isolation: {fact: word}}
     - {private: {role: isolated, primary: vid, secondary: vid}, isolation: [g]}
 owners: [{like: '(?P<port>x)', doubts: port}]
+log: [{like: '(?P<port>x) flaps', told: flapping}]
+refusals: ['^% ']
 statements: {single: ['set a b'], kept: [set a]}
 records: {keys: {/a b: [c]}, single: {/a b: [c]}, built-in: c}
 separate-bridges: 'no'

@@ -16,7 +16,9 @@ from vlancheck.dot1q.model import (
     Device,
     DeviceKind,
     End,
+    Entered,
     Foreign,
+    Logged,
     Negotiation,
     Port,
     PortKind,
@@ -25,6 +27,7 @@ from vlancheck.dot1q.model import (
     Push,
     Rewrite,
     TagMatch,
+    Told,
     Unread,
 )
 from vlancheck.dot1q.properties import Property
@@ -220,6 +223,8 @@ def devices(draw: st.DrawFn, name: str) -> Device:
         bridge_ports={one: draw(bridge_ports(one, port, draw(st.sampled_from(bridge_names)))) for one, port in relays},
         ends={one: draw(_ends(one, port)) for one, port in draw(parts)},
         unread=tuple(draw(st.lists(_unread(name), max_size=2))),
+        logged=tuple(draw(st.lists(_logged(port_names), max_size=2))),
+        entered=tuple(draw(st.lists(_entered(port_names), max_size=2))),
         settings=draw(st.dictionaries(TEXTS, facts(TEXTS), max_size=2)),
         lines=draw(st.integers(0, 5000)),
         passed_over=draw(st.integers(0, 50)),
@@ -251,6 +256,26 @@ def _unread(device: str) -> st.SearchStrategy[Unread]:
         port=st.one_of(st.just(""), NAMES),
         matters=st.booleans(),
         why=TEXTS,
+    )
+
+
+def _logged(ports: list[str]) -> st.SearchStrategy[Logged]:
+    return st.builds(
+        Logged,
+        told=st.sampled_from(Told),
+        port=st.sampled_from(["", *ports]),
+        times=st.integers(1, 9),
+        origins=st.just(SAID),
+    )
+
+
+def _entered(ports: list[str]) -> st.SearchStrategy[Entered]:
+    return st.builds(
+        Entered,
+        port=st.sampled_from(["", *ports]),
+        answer=TEXTS,
+        captured=st.sampled_from([True, False, None]),
+        origins=st.just(SAID),
     )
 
 

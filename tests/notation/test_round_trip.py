@@ -17,7 +17,9 @@ from vlancheck.dot1q.model import (
     Device,
     DeviceKind,
     End,
+    Entered,
     Foreign,
+    Logged,
     Negotiation,
     Port,
     PortKind,
@@ -27,6 +29,7 @@ from vlancheck.dot1q.model import (
     Rewrite,
     Seen,
     TagMatch,
+    Told,
     Unread,
 )
 from vlancheck.dot1q.tags import Tag, format_frame
@@ -193,13 +196,29 @@ FULL = Device(
         )
     },
     unread=(Unread(SAID, "sw1", "1", True, "its meaning is not clear"),),
+    logged=(Logged(Told.FLAPPING, "1", 3, SAID),),
+    entered=(Entered("1", "not taken", True, SAID),),
     settings={"bundle-alone": Fact("suspended", SAID)},
     lines=120,
     passed_over=30,
 )
 
 
-MODEL = (Device, Bridge, Port, Negotiation, BridgePort, TagMatch, Rewrite, Push, PrivateVlan, End, Unread)
+MODEL = (
+    Device,
+    Bridge,
+    Port,
+    Negotiation,
+    BridgePort,
+    TagMatch,
+    Rewrite,
+    Push,
+    PrivateVlan,
+    End,
+    Unread,
+    Logged,
+    Entered,
+)
 
 
 def changed(value: Any) -> set[tuple[str, str]]:

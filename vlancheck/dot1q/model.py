@@ -218,6 +218,39 @@ class Unread:
     why: str = ""  # "" no pattern took it; else why its meaning is not clear
 
 
+class Told(StrEnum):
+    """What a box said in its log of something that is wrong."""
+
+    NATIVE = "native-mismatch"  # the far end of a link says another untagged VLAN
+    MODE = "mode-mismatch"  # one end of a link tags and the other does not
+    GUARDED = "guarded"  # a BPDU came in at a port that lets none in, and the port was shut
+    SHUT = "shut"  # the box shut a port for another reason
+    UNBUNDLED = "unbundled"  # a member was left out of its bundle since it is set otherwise
+    FLAPPING = "flapping"  # one address is learned at two ports in turn
+    DOMAIN = "domain-mismatch"  # the ends of a link do not negotiate, since each is in another domain
+    INSTANCES = "instances"  # there are more VLANs than spanning trees
+
+
+@dataclass(frozen=True, slots=True)
+class Logged:
+    """A line of its log in which a box tells of something wrong; the same at one port is told once."""
+
+    told: Told  # what it is about
+    port: str  # port that it names; "" none
+    times: int  # how often
+    origins: Origins  # the first such line
+
+
+@dataclass(frozen=True, slots=True)
+class Entered:
+    """A line of configuration that somebody typed at a box, as a log shows it."""
+
+    port: str  # port it stands under; "" none
+    answer: str  # by which the box refused it; "" it took it
+    captured: bool | None  # whether its configuration was printed after that in the same log; None: neither before
+    origins: Origins  # the line
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Device:
     """A box as it was read: everything a walk needs and everything that was not understood."""
@@ -232,6 +265,8 @@ class Device:
     ends: Mapping[str, End] = field(default_factory=dict)  # by name
     unread: tuple[Unread, ...] = ()  # lines nobody read
     settings: Mapping[str, Fact[str]] = field(default_factory=dict)  # facts of the whole box that checks ask for
+    logged: tuple[Logged, ...] = ()  # what it told of in its log
+    entered: tuple[Entered, ...] = ()  # lines that were typed at it, and refused, or not followed by what they made
     lines: int = 0  # lines of text it was read from
     passed_over: int = 0  # of those, the ones passed over on purpose, by name
 

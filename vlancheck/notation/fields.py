@@ -58,6 +58,8 @@ ROW = ("match", "pop", "push", "drop", "sure", "variant")
 NEGOTIATE = ("protocol", "mode", "alone", "outcomes")
 VARIANT = ("name", "on", *RELAY, "up")
 UNREAD = ("text", "matters", "why")
+LOGGED = ("told", "text", "times")
+ENTERED = ("text", "answer", "captured")
 HEARS = ("vid", "neighbour", "port")
 PROPERTIES = tuple(str(one) for one in Property)
 

@@ -12,8 +12,11 @@ from vlancheck.dot1q.model import (
     Device,
     DeviceKind,
     End,
+    Entered,
+    Logged,
     Port,
     Rewrite,
+    Told,
     Unread,
 )
 from vlancheck.evidence import UNKNOWN, Fact, Kind, Origin
@@ -60,6 +63,8 @@ class _Box:
     ends: dict[str, End] = field(default_factory=dict)
     settings: dict[str, Fact[str]] = field(default_factory=dict)
     unread: list[Unread] = field(default_factory=list)
+    logged: list[Logged] = field(default_factory=list)
+    entered: list[Entered] = field(default_factory=list)
     negotiations: dict[str, Fields] = field(default_factory=dict)  # by port
     variants: dict[str, dict[str, tuple[BridgePort, Line]]] = field(default_factory=dict)  # by port, outcome
     rows: list[tuple[str, str, Fields, Line]] = field(default_factory=list)  # entry or exit, name, fields, line
@@ -100,6 +105,8 @@ class _Reader:
             "setting": self._setting,
             "hears": self._hears,
             "unread": self._unread,
+            "logged": self._logged,
+            "entered": self._entered,
             **self.ordered.statements,
         }
 
@@ -277,6 +284,32 @@ class _Reader:
 
         self.later.append((_place(line), put, line))
 
+    def _logged(self, line: Line) -> None:
+        found = Fields(line, 2, read.LOGGED)
+        if "told" not in found.raw:
+            line.fail("what did it tell of?", f"write logged DEVICE:PORT told={Told.FLAPPING}")
+
+        def put(box: _Box, name: str) -> None:
+            if name:
+                _need(box, name, "port", line)
+            origin = Origin(Kind.SITE, found.text("text", line.text), file=line.file, line=line.number)
+            told = found.word("told", Told, Told.SHUT)
+            box.logged.append(Logged(told, name, found.number("times") or 1, (origin,)))
+
+        self.later.append((_place(line), put, line))
+
+    def _entered(self, line: Line) -> None:
+        found = Fields(line, 2, read.ENTERED)
+
+        def put(box: _Box, name: str) -> None:
+            if name:
+                _need(box, name, "port", line)
+            origin = Origin(Kind.SITE, found.text("text", line.text), file=line.file, line=line.number)
+            captured = found.yes("captured", False) if "captured" in found.raw else None
+            box.entered.append(Entered(name, found.text("answer"), captured, (origin,)))
+
+        self.later.append((_place(line), put, line))
+
     def _link(self, line: Line) -> None:
         if len(line.words) != 3:
             ends = len(line.words) - 1
@@ -392,6 +425,8 @@ def _device(box: _Box) -> Device:
         bridge_ports=box.bridge_ports,
         ends=box.ends,
         unread=tuple(box.unread),
+        logged=tuple(box.logged),
+        entered=tuple(box.entered),
         settings=box.settings,
         lines=fields.number("lines") if fields else 0,
         passed_over=fields.number("passed-over") if fields else 0,

@@ -10,7 +10,9 @@ from vlancheck.dot1q.model import (
     Device,
     DeviceKind,
     End,
+    Entered,
     Foreign,
+    Logged,
     Negotiation,
     Port,
     PortKind,
@@ -76,6 +78,8 @@ def _device(device: Device, names: Renaming) -> list[str]:
             value = UNKNOWN_MARK if fact.value is UNKNOWN else quoted_name(str(fact.value))
             found.append(_line("setting", _place(box), f"{quoted_name(key)}={value}"))
     found += [_unread(box, unread, names) for unread in device.unread]
+    found += [_logged(device, box, one, names) for one in device.logged]
+    found += [_entered(device, box, one, names) for one in device.entered]
     made = any(line.split(maxsplit=1)[0] in ("bridge", "port", "bridge-port", "end") for line in found)
     only_ends = device.ends and not device.bridges
     fields = [
@@ -247,6 +251,31 @@ def _unread(box: str, unread: Unread, names: Renaming) -> str:
         _name("why", names.text(unread.why)),
         _name("text", names.text(text)),
     )
+
+
+def _logged(device: Device, box: str, one: Logged, names: Renaming) -> str:
+    return _line(
+        "logged",
+        _named_port(device, box, one.port, names),
+        f"told={one.told}",
+        _field("times", one.times, 1),
+        _name("text", names.text(one.origins[0].text)),
+    )
+
+
+def _entered(device: Device, box: str, one: Entered, names: Renaming) -> str:
+    return _line(
+        "entered",
+        _named_port(device, box, one.port, names),
+        _name("answer", names.text(one.answer) or ("refused" if one.answer else "")),
+        "" if one.captured is None else f"captured={'yes' if one.captured else 'no'}",
+        _name("text", names.text(one.origins[0].text)),
+    )
+
+
+def _named_port(device: Device, box: str, port: str, names: Renaming) -> str:
+    """Return a port of a box, or the box where it has no such port."""
+    return _place(f"{box}:{names.port(device.name, port)}" if port in device.ports else box)
 
 
 # ---- words -------------------------------------------------------------------------------------------------------

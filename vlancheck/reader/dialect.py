@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 
 from vlancheck.capture import Section
+from vlancheck.dot1q.model import Told
 from vlancheck.evidence import Cover, Fact, Kind, Origins
 from vlancheck.reader.derive import Step
 from vlancheck.reader.facts import Facts, Of, Saying, Value
@@ -111,6 +112,14 @@ class Owner:
 
 
 @dataclass(frozen=True, slots=True)
+class LogSign:
+    """A message by which a device tells of something wrong."""
+
+    like: re.Pattern[str]  # searched in a line of its log; group `port`
+    told: Told  # what it is about
+
+
+@dataclass(frozen=True, slots=True)
 class Dialect:
     """How one family writes its configuration."""
 
@@ -134,6 +143,8 @@ class Dialect:
     port_rows: tuple[PortRow, ...]  # meaning of a port's facts
     negotiated: Mapping[str, Negotiated]  # tables of modes settled between neighbours
     owners: tuple[Owner, ...]  # whom an unread line puts in doubt, first that matches
+    log: tuple[LogSign, ...]  # messages that are looked for in every text, first that matches
+    refusals: tuple[re.Pattern[str], ...]  # what is printed under a typed line that was not taken
     live: Mapping[str, str]  # fact -> the one that holds instead in what a device showed that it does
     live_by: frozenset[str]  # facts of which one must be there for a port to have shown anything
     statements: Statements | Records | None  # how typed lines edit what is there; None: only the facts

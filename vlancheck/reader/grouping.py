@@ -53,6 +53,7 @@ class Group:
     dialect: Dialect  # by which it is read
     pairs: list[tuple[Section, Source]] = field(default_factory=list)  # what is read, in the order given
     saved: list[tuple[Section, Source]] = field(default_factory=list)  # what a restart brings, beside what runs now
+    texts: list[Section] = field(default_factory=list)  # all its sections, in order, also those that nothing reads
 
 
 def group(
@@ -71,19 +72,23 @@ def group(
     notes: list[Note] = []
     logged = {section.file for section in sections if section.prompt is not None}
     placed: dict[str, list[tuple[Section, str]]] = {}
+    every: dict[str, list[Section]] = {}
     for section in sections:
         if not any(line.text.strip() for line in section.lines):
             _bare_prompt(section, sections, notes)
+            every.setdefault(_device(section, names, ""), []).append(section)
             continue
         found = detect(section, signatures)
         best = found[0][0] if found else ""
         if not best and section.file in logged and section.prompt is None and is_greeting(section.lines):
             continue
-        placed.setdefault(_device(section, names, best), []).append((section, best))
+        device = _device(section, names, best)
+        placed.setdefault(device, []).append((section, best))
+        every.setdefault(device, []).append(section)
     groups = []
     for name, mine in placed.items():
         if (dialect := _dialect(name, mine, wanted, bound, notes)) is not None:
-            made = Group(name, dialect)
+            made = Group(name, dialect, texts=every[name])
             _fill(made, mine, notes)
             if made.pairs:
                 groups.append(made)

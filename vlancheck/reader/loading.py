@@ -9,12 +9,23 @@ from functools import cache
 from pathlib import Path
 
 from vlancheck import yamltext
-from vlancheck.dot1q.model import DeviceKind
+from vlancheck.dot1q.model import DeviceKind, Told
 from vlancheck.errors import DialectError
 from vlancheck.evidence import Kind, default
 from vlancheck.reader import sensitive
 from vlancheck.reader.derive import Inherit, Step, make_step, puts
-from vlancheck.reader.dialect import BLANKS, PHRASES, WHOLE, Default, Dialect, Owner, PortName, Source, constant
+from vlancheck.reader.dialect import (
+    BLANKS,
+    PHRASES,
+    WHOLE,
+    Default,
+    Dialect,
+    LogSign,
+    Owner,
+    PortName,
+    Source,
+    constant,
+)
 from vlancheck.reader.facts import As, Do, Key, Of, Saying, Write, sayings
 from vlancheck.reader.fieldwords import make_port_row, sentence
 from vlancheck.reader.forms import make_form
@@ -171,6 +182,8 @@ class _Loader:
             port_rows=tuple(self._port_row(one, port_scope, negotiated) for one in meaning.each("ports")),
             negotiated=negotiated,
             owners=tuple(_owner(one) for one in top.each("owners")),
+            log=tuple(_log_sign(one) for one in top.each("log")),
+            refusals=tuple(map(top.compiled, top.words("refusals"))),
             live=live,
             live_by=live_by,
             statements=_statements(top),
@@ -513,6 +526,12 @@ def _owner(params: Parameters) -> Owner:
     made = Owner(params.compiled(params.word("like")), doubts)
     if doubts in ("port", "vlan") and doubts not in made.like.groupindex:
         raise params.error(f"`like` needs the named group {doubts!r}")
+    params.done()
+    return made
+
+
+def _log_sign(params: Parameters) -> LogSign:
+    made = LogSign(params.compiled(params.word("like")), Told(params.choice("told", Told)))
     params.done()
     return made
 

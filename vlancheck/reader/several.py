@@ -11,6 +11,7 @@ from vlancheck.dot1q.model import Bridge, Device
 from vlancheck.evidence import UNKNOWN, Cover, Fact, Origins, State, join
 from vlancheck.reader.dialect import Source
 from vlancheck.reader.grouping import Group, Note, NoteKind
+from vlancheck.reader.logs import entered, logged
 from vlancheck.reader.reading import Gathered, first_difference, gather, origin_of
 from vlancheck.reader.signs import bridge_port_sign, end_sign, port_sign, port_signs
 
@@ -38,6 +39,9 @@ def read_group(group: Group) -> tuple[list[Device], Gathered, list[Note]]:
         device = merged
     if group.saved:
         device = _with_saved(device, group, chosen)
+    device = replace(
+        device, logged=logged(group.dialect, group.texts), entered=entered(group.dialect, group.texts, group.pairs)
+    )
     return _separated(device) if group.dialect.separate_bridges else [device], gathered, notes
 
 
@@ -228,4 +232,6 @@ def _part(device: Device, name: str, bridge: str | None, ports: Iterable[str]) -
         bridge_ports={key: one for key, one in device.bridge_ports.items() if one.port in mine},
         ends={key: one for key, one in device.ends.items() if one.port in mine},
         unread=tuple(replace(line, device=name) for line in device.unread if not line.port or line.port in mine),
+        logged=tuple(one for one in device.logged if not one.port or one.port in mine),
+        entered=tuple(one for one in device.entered if not one.port or one.port in mine),
     )
