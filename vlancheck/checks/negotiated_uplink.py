@@ -55,6 +55,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from vlancheck.dot1q.model import DeviceKind, Negotiation
+from vlancheck.findings.advertised import kept_apart, sharing
 from vlancheck.findings.case import Case
 from vlancheck.findings.finding import Finding, Severity, Where, evidence
 from vlancheck.places import split_place
@@ -67,7 +68,10 @@ NAME = "An uplink's mode is left to negotiation"
 
 def find(case: Case) -> Iterator[Finding]:
     """Yield one finding for every link between bridges whose mode hangs on what an end says."""
+    known = sharing(case)
     for link in case.links():
+        if kept_apart(case, link, known):  # another check tells of these
+            continue
         if any(case.network.devices[split_place(place)[0]].kind is not DeviceKind.BRIDGE for place in link[:2]):
             continue
         said = {place: case.network.port(place).negotiation for place in (link.one, link.other)}
