@@ -3,9 +3,9 @@
 What it finds
     Messages in a captured log, or between the lines of one, in which a box says itself that something is wrong: the
     far end has another untagged VLAN, spanning tree holds a port back, a BPDU shut a port, a member does not fit into
-    its bundle, an address is learned at two ports in turn, there are more VLANs than spanning trees. All messages of
-    one sort at one port are one finding. That two VTP domains do not negotiate is told only where a mode is left to
-    negotiation: the same message comes at a trunk that is set by hand, and says nothing there.
+    its bundle, an address is learned at two ports in turn. All messages of one sort at one port are one finding. That
+    two VTP domains do not negotiate is told only where a mode is left to negotiation: the same message comes at a
+    trunk that is set by hand, and says nothing there.
 
 Why it matters
     The box has seen what no configuration shows. The message may be old: what it tells of may be mended since.
@@ -46,6 +46,8 @@ def find(case: Case) -> Iterator[Finding]:
     """Yield a finding for each sort of message at each port of a box."""
     for device in case.devices.values():
         for one in device.logged:
+            if one.told is Told.INSTANCES:  # another check tells of these
+                continue
             if one.told is not Told.DOMAIN or _negotiates(device, one.port):
                 yield _finding(case, device, one)
 
