@@ -7,6 +7,7 @@ from vlancheck.evidence import Kind, State
 from vlancheck.findings.case import Case
 from vlancheck.site.boxes import Occupancy
 from vlancheck.vids import WIRE
+from vlancheck.wiring.network import Link
 
 
 def needed_through(case: Case, device: str, port: BridgePort) -> int:
@@ -19,10 +20,8 @@ def needed_through(case: Case, device: str, port: BridgePort) -> int:
         bare = port.pvid.value if frames >> 4095 & 1 else None
         tagged = frames & port.admit.sure & port.member.sure & ~port.untagged.possible & WIRE
         return tagged | (1 << bare & port.member.sure if isinstance(bare, int) else 0)
-    for link in case.network.links:
-        if place in (link.one, link.other):
-            return case.needed_across(link) & port.member.sure & WIRE
-    return 0
+    far = case.network.peer.get(place)
+    return case.needed_across(Link(place, far)) & port.member.sure & WIRE if far else 0
 
 
 def needed_in(case: Case, device: str, bridge: str) -> int:
