@@ -3,7 +3,8 @@
 What it finds
     A shut port, or one whose link is down in a capture, where frames of something declared are lost; and a link
     between two bridges that both would carry needed VLANs over it, with such a port at one end. A jack that shows no
-    link is not seen, and no fault: its device may be switched off.
+    link is not seen, and no fault: its device may be switched off. A link of which a box itself shut one end is told
+    as that.
 
 Why it matters
     Everything on the link is gone, whatever its lists say. Where there is a second way, nothing is lost until that
@@ -43,6 +44,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from vlancheck.dot1q.model import BridgePort
+from vlancheck.dot1q.properties import Property
 from vlancheck.dot1q.rules import Rule
 from vlancheck.evidence import Origins
 from vlancheck.findings.case import Case
@@ -71,7 +73,8 @@ def find(case: Case) -> Iterator[Finding]:
             needed[ends] = needed.get(ends, 0) | vids
     for ends, vids in needed.items():
         down = [place for place in ends if _facts(case, place)]
-        if down:
+        by_itself = any(Property.SHUT_BY in case.network.port(place).properties for place in ends)
+        if down and not by_itself:
             yield _finding(case, ends, sorted(down, key=lambda place: not _facts(case, place, link=False)), vids)
 
 
