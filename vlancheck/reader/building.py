@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from vlancheck import vids
 from vlancheck.dot1q.model import (
     ADMIN_ASSUMED,
     Bridge,
@@ -94,9 +95,9 @@ class _Builder:
             if row.when.holds(scopes) is not None:
                 kind = row.kind
         settings = {
-            setting: Fact(UNKNOWN if value.value is None else str(value.value), value.origins)
+            setting: told
             for setting, fact in self.dialect.settings.items()
-            if isinstance(value := self.device_scope.all.get(fact), Fact)
+            if (told := _setting(self.device_scope.all.get(fact))) is not None
         }
         settings.update(self.addresses)
         return Device(
@@ -323,6 +324,16 @@ class _Builder:
             return self.dialect.vids.vids(text, self.facts.names()) or -1
         except ValueError:
             return -1
+
+
+def _setting(value: Value | None) -> Fact[str] | None:
+    """Return a fact of the box as a setting: a word, or the list of a set's VIDs; None where nothing is set."""
+    if isinstance(value, Cover):
+        known = join(*(by for _, state, by in value.parts if state is State.IN))
+        return Fact(vids.text(value.sure), known) if value.sure > 0 else None
+    if isinstance(value, Fact):
+        return Fact(UNKNOWN if value.value is None else str(value.value), value.origins)
+    return None
 
 
 def _name_part(group: str, text: str, origins: Origins) -> Value:
