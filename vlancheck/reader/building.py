@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from vlancheck import vids
@@ -94,11 +94,9 @@ class _Builder:
         for row in self.dialect.device_rows:
             if row.when.holds(scopes) is not None:
                 kind = row.kind
-        settings = {
-            setting: told
-            for setting, fact in self.dialect.settings.items()
-            if (told := _setting(self.device_scope.all.get(fact))) is not None
-        }
+        settings: dict[str, Fact[str]] = {}
+        for setting, fact in self.dialect.settings.items():
+            settings.update(_settings(setting, self.device_scope.all.get(fact)))
         settings.update(self.addresses)
         return Device(
             name=self.name,
@@ -326,14 +324,16 @@ class _Builder:
             return -1
 
 
-def _setting(value: Value | None) -> Fact[str] | None:
-    """Return a fact of the box as a setting: a word, or the list of a set's VIDs; None where nothing is set."""
+def _settings(name: str, value: Value | None) -> Iterator[tuple[str, Fact[str]]]:
+    """Yield a fact of the box as settings: a word, the list of a set's VIDs, or for rows with a key one each."""
     if isinstance(value, Cover):
         known = join(*(by for _, state, by in value.parts if state is State.IN))
-        return Fact(vids.text(value.sure), known) if value.sure > 0 else None
-    if isinstance(value, Fact):
-        return Fact(UNKNOWN if value.value is None else str(value.value), value.origins)
-    return None
+        if value.sure > 0:
+            yield name, Fact(vids.text(value.sure), known)
+    elif isinstance(value, Fact):
+        yield name, Fact(UNKNOWN if value.value is None else str(value.value), value.origins)
+    elif value is not None:
+        yield from ((f"{name}:{row.columns['key']}", Fact(str(row.columns["word"]), row.origins)) for row in value)
 
 
 def _name_part(group: str, text: str, origins: Origins) -> Value:
