@@ -119,7 +119,7 @@ meaning:
   ports:
     - {when: {set: filled}, what: end, on: word, inside: 'no', up: 'yes', link: word, assumed: a, settle: b}
     - {when: {any: [word, set]}, bundle: word, bundle-mode: word, description: word, bridge: word, address: word}
-    - {properties: {speed: word, sticky-mac: word}}
+    - {properties: {speed: word, sticky-mac: word}, shared-address: word}
     - {seen: rows, negotiates: n, doubt: d, settle: e}
     - {pvid: vid, admit: {minus: [set, vid]}, member: {both: [set, vid]}, untagged: set, forwarding: set}
     - select: [[untagged, priority], {vids: vid, tpids: {fact: word}}, {vids: any, tpids: ['8100']}, {stack: tags}]

@@ -189,8 +189,9 @@ class _Builder:
             )
         elif stands_on not in self.ports and stands_on not in self.facts.entities[Of.PORT]:
             self.ports[stands_on] = Port(name=stands_on, origins=entity.origins)
-        if fields.address is not None:
-            self.addresses[f"address:{name}"] = fields.address
+        for word, fact in (("address", fields.address), ("shared-address", fields.shared_address)):
+            if fact is not None:
+                self.addresses[f"{word}:{name}"] = fact
         if fields.what == "bridge-port":
             self.bridge_ports[name] = self._bridge_port(fields, name)
             if fields.on and (shown := self._shown(scopes, name, fields.on)):

@@ -24,7 +24,7 @@ Level = Callable[[Scopes, Origins], tuple[list[TagMatch], bool]]  # matches, and
 PORT_WORDS = (
     "what", "on", "inside", "up", "link", "bundle", "bundle-mode", "description", "bridge", "pvid", "admit", "member",
     "untagged", "forwarding", "select", "entry", "exit", "tpids", "sends", "foreign", "private", "isolation", "address",
-    "seen", "properties", "negotiates", "doubt",
+    "shared-address", "seen", "properties", "negotiates", "doubt",
 )  # fmt: skip
 _SETS = ("admit", "member", "untagged", "forwarding")
 _FLAGS = {"yes": True, "no": False, "unknown": UNKNOWN}
@@ -76,8 +76,8 @@ class _Setters:
                 return [self._what(self.params.choice(word, ("bridge-port", "end", "port", "nothing")))]
             case "inside":
                 return [_attribute(word, self.params.flag(word, default=False))]
-            case "address":
-                return [self._address(self.params.word(word))]
+            case "address" | "shared-address":
+                return [self._address(word.replace("-", "_"), self.params.word(word))]
             case "properties":
                 return self._properties()
             case "up" | "link":
@@ -176,12 +176,12 @@ class _Setters:
 
         return isolation
 
-    def _address(self, text: str) -> Setter:
+    def _address(self, attribute: str, text: str) -> Setter:
         name = self.names.split(text, self.params)
 
         def address(fields: Fields, scopes: Scopes, because: Origins, why: Origins) -> None:
             if (fact := _said(value_of(scopes, name), why)) is not None:
-                fields.address = fact
+                setattr(fields, attribute, fact)
 
         return address
 

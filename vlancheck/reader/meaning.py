@@ -60,6 +60,7 @@ class Fields:
     private: PrivateVlan | None = None  # private-VLAN part
     isolation: frozenset[str] = frozenset()  # isolation groups
     address: Fact[str] | None = None  # an address of its own
+    shared_address: Fact[str] | None = None  # an address that it shares with other routers
     properties: dict[Property, Fact[str]] = field(default_factory=dict)  # what it is set to beside VLANs
     seen: tuple[Seen, ...] = ()  # what captures show behind it
     negotiates: str = ""  # table by which its mode is settled; "" none
