@@ -18,6 +18,7 @@ from vlancheck.places import split_place
 from vlancheck.reconciliation.moved import Reconciled
 from vlancheck.site.endpoints import EndpointKind
 from vlancheck.site.handoffs import Handoff
+from vlancheck.site.pieces import Piece, Run
 from vlancheck.site.sheet import Contradiction, Doubt, Endpoint
 from vlancheck.verdicts.arriving import lowest
 from vlancheck.verdicts.ground import Ground
@@ -42,6 +43,9 @@ class Case:
     contradictions: tuple[Contradiction, ...] = ()  # rows of the sheet that cannot all be right
     doubts: tuple[Doubt, ...] = ()  # rows nothing was made of
     analog: Mapping[str, Origins] = field(default_factory=dict)  # DEVICE:PORT -> rows that put an analog cord into it
+    pieces: tuple[Piece, ...] = ()  # what each row of the patch sheet says
+    runs: tuple[Run, ...] = ()  # its cords one behind the other, from socket to socket
+    absent: Mapping[str, Origins] = field(default_factory=dict)  # device of the sheet -> why nobody captured it
     comparison: Comparison | None = None  # with an earlier survey, where there is one
     moves: Reconciled | None = None  # what was seen in both, held against the sheet; None without an earlier one
     stale: Mapping[str, Origins] = field(default_factory=dict)  # device -> why its captures prove nothing

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from vlancheck.changes.compare import Meant, compare
@@ -18,6 +19,7 @@ from vlancheck.reconciliation.sightings import Row, Sighted
 from vlancheck.site.anchors import Anchor, AnchorKind
 from vlancheck.site.boxes import Occupancy, Occupied
 from vlancheck.site.endpoints import endpoint_kinds
+from vlancheck.site.pieces import Piece, Run
 from vlancheck.site.sheet import Clash, Contradiction, Doubt, Endpoint
 from vlancheck.verdicts.ground import CarrierTags, Ground
 from vlancheck.verdicts.judge import judge
@@ -66,6 +68,9 @@ def case(notation: Notation, before: Notation | None = None) -> Case:
         endpoints,
         contradictions,
         doubts,
+        pieces=tuple(ordered.rows),
+        runs=_runs(ordered.rows, {f"{box.name}:{port}" for box in notation.devices for port in box.ports}),
+        absent=ordered.uncaptured,
         stale=ordered.stale,
         typed=frozenset(ordered.typed),
         deleted=ordered.deleted,
@@ -100,6 +105,25 @@ def _side(case: Case) -> Side:
     needed = dict(case.needed_frames)
     needed |= {place: EVERY_FRAME for place in case.network.boundary if case.network.only_ends(place)}
     return Side(case.ground, anchors, needed)
+
+
+def _runs(rows: Sequence[Piece], ports: set[str]) -> tuple[Run, ...]:
+    """Return the cords one behind the other: two rows that name one socket, which is no port, are joined there."""
+    left = [row for row in rows if row.is_cord]
+    made = []
+    while left:
+        first = left.pop(0)
+        before, after = (list(_beyond(socket, left, ports)) for socket in first.sockets)
+        made.append((*reversed(before), first, *after))
+    return tuple(made)
+
+
+def _beyond(socket: str, left: list[Piece], ports: set[str]) -> Iterator[Piece]:
+    """Yield the cords behind a socket, and take them out of those that are left."""
+    while socket not in ports and (row := next((one for one in left if socket in one.sockets), None)) is not None:
+        left.remove(row)
+        yield row
+        socket = row.sockets[1 - row.sockets.index(socket)]
 
 
 def _meant(row: tuple[str, str, Frames, Line]) -> Meant:

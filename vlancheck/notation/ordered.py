@@ -10,11 +10,13 @@ from vlancheck import vids
 from vlancheck.dot1q.tags import C_TAG, Frame, Tag, parse_frame
 from vlancheck.evidence import Kind, Origin, Origins
 from vlancheck.notation.handoffs import handoff
-from vlancheck.notation.words import Line, items, said
+from vlancheck.notation.words import Line, cut, items, pairs, said
 from vlancheck.site.handoffs import Handoff
+from vlancheck.site.pieces import Piece
 from vlancheck.verdicts.orders import EVERY, Frames, Order, OrderKind, Same, Stop, batches
 
 SERVICE = "service NAME TAG at PLACE -> PLACE FRAME, PLACE FRAME"
+_ROW = ("label", "kind", "serves", "note", "jack")  # what a row says beside its sockets
 VLAN = "vlan VID -> PLACE FRAME, PLACE FRAME"
 
 
@@ -30,6 +32,8 @@ class Ordered:
     meant: list[tuple[str, str, Frames, Line]] = field(default_factory=list)  # port, `gains` or `loses`, frames
     contradictions: list[tuple[str, str, Origins]] = field(default_factory=list)  # port, in words, the line
     doubtful: list[tuple[str, Origins]] = field(default_factory=list)  # rows nothing is made of: why, the line
+    rows: list[Piece] = field(default_factory=list)  # rows of a patch sheet
+    uncaptured: dict[str, Origins] = field(default_factory=dict)  # device of the patch sheet -> the line
     stale: dict[str, Origins] = field(default_factory=dict)  # device -> why its captures prove nothing
     typed: list[str] = field(default_factory=list)  # DEVICE:PORT that planned lines change
     deleted: dict[str, tuple[tuple[int, Origins], ...]] = field(default_factory=dict)  # device -> VIDs, planned lines
@@ -59,6 +63,8 @@ class Ordered:
             "failed": self._failed,
             "contradiction": self._contradiction,
             "doubtful": self._doubtful,
+            "row": self._row,
+            "uncaptured": self._uncaptured,
         }
 
     def _service(self, line: Line) -> None:
@@ -153,6 +159,20 @@ class Ordered:
         if len(words) < 2:
             line.fail("what is doubtful?", "write doubtful WORDS, as a row of a sheet that nothing is made of")
         self.doubtful.append((" ".join(words[1:]), line.origins))
+
+    def _row(self, line: Line) -> None:
+        sockets = [said(word, line) for word in line.words[1:] if cut(word, "=")[1] is None]
+        if len(sockets) not in (1, 2):
+            line.fail("a row names one socket, or the two of a cord", "write row NAME NAME kind=cat6 note=WORDS")
+        fields = pairs((word for word in line.words[1:] if cut(word, "=")[1] is not None), _ROW, line)
+        told = {key: said(value, line) for key, value in fields.items()}
+        self.rows.append(Piece(tuple(sockets), **told, origins=line.origins))
+
+    def _uncaptured(self, line: Line) -> None:
+        words = _words(line)
+        if len(words) != 2 or ":" in words[1]:
+            line.fail("which box was not captured?", "write uncaptured DEVICE")
+        self.uncaptured[words[1]] = line.origins
 
     def _empty(self, line: Line) -> None:
         self.empty += [self._place(word, line).place for word in _words(line)[1:]]

@@ -10,6 +10,7 @@ from vlancheck.dot1q.model import Device, PortKind
 from vlancheck.evidence import Kind, Origin, Origins, join
 from vlancheck.places import split_place
 from vlancheck.site.chains import Chain
+from vlancheck.site.pieces import Piece, Run
 from vlancheck.site.placed import Placed
 from vlancheck.site.sheet import Contradiction, Doubt, Endpoint, Jack, PanelPort, PlacedRow, Sheet
 from vlancheck.site.spots import Spots
@@ -72,6 +73,8 @@ class Boxes:
     doubts: tuple[Doubt, ...] = ()  # rows nothing was made of
     doubted: Mapping[str, Origins] = field(default_factory=dict)  # DEVICE:PORT -> rows that contradict each other
     analog: Mapping[str, Origins] = field(default_factory=dict)  # DEVICE:PORT -> rows that put an analog cord into it
+    pieces: tuple[Piece, ...] = ()  # what each row of the sheet says, by the names of this survey
+    runs: tuple[Run, ...] = ()  # the cords of each chain, in their order
     absent: Mapping[str, Origins] = field(default_factory=dict)  # device -> why this survey has no capture of it
     before: Mapping[str, str] = field(default_factory=dict)  # DEVICE:PORT, panel port or device -> its name before
     plugs: Plugs = field(default_factory=Plugs)  # what is plugged in

@@ -16,6 +16,7 @@ from vlancheck.site.declaration import Declaration, DeclaredLink
 from vlancheck.site.drawn import with_doubt, with_doubted_port
 from vlancheck.site.ends import End, EndSort, NoEnd, read_end, spread_ends
 from vlancheck.site.live import only_valid, surroundings
+from vlancheck.site.pieces import pieces, runs
 from vlancheck.site.placed import place_all, place_handoffs
 from vlancheck.site.places import PlaceError
 from vlancheck.site.plugged import Plugged
@@ -92,8 +93,9 @@ class _Builder:
     ) -> None:
         self.declaration, self.given, self.survey = declaration, sheet, survey
         self.apart: tuple[Contradiction, ...] = ()
+        self.power: tuple[SheetCord, ...] = ()
         if sheet:
-            sheet, self.apart = _without_power(sheet)
+            sheet, self.power, self.apart = _without_power(sheet)
         self.sheet = sheet
         self.rows: tuple[SheetCord | LooseRow, ...] = sheet.rows if sheet else ()
         self.doubts: list[Doubt] = list(sheet.doubts) if sheet else []
@@ -151,6 +153,8 @@ class _Builder:
             doubts=tuple(self.doubts),
             doubted=doubted,
             analog=analog,
+            pieces=pieces(self.rows, self.power, self.stringer.node),
+            runs=runs(strings),
             absent=self.ports.absent,
             before=before,
             plugs=plugs,
@@ -266,13 +270,13 @@ class _Builder:
             self.ports.devices[device] = with_doubted_port(self.ports.devices[device], port, (why, *rows))
 
 
-def _without_power(sheet: Sheet) -> tuple[Sheet, tuple[Contradiction, ...]]:
-    """Return the sheet without its power cords, and what these contradict among themselves."""
+def _without_power(sheet: Sheet) -> tuple[Sheet, tuple[SheetCord, ...], tuple[Contradiction, ...]]:
+    """Return the sheet without its power cords, these, and what they contradict among themselves."""
     power = tuple(cord for cord in sheet.cords if cord_kind(cord.kind) is CordKind.POWER)
     if not power:
-        return sheet, ()
+        return sheet, (), ()
     cords = tuple(cord for cord in sheet.cords if cord_kind(cord.kind) is not CordKind.POWER)
-    return replace(sheet, cords=cords), surveyed(replace(sheet, cords=power, loose=())).contradictions
+    return replace(sheet, cords=cords), power, surveyed(replace(sheet, cords=power, loose=())).contradictions
 
 
 def _moved(then: Boxes, now: Boxes) -> dict[str, str]:
