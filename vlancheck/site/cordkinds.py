@@ -44,6 +44,11 @@ def cord_kind(text: str) -> CordKind | None:
     return next((kind for kind, words in _FOUND.items() if words.search(text)), None)
 
 
+def names_kind(text: str, kind: CordKind) -> bool:
+    """Tell whether words name a kind of cord, whatever else they name."""
+    return _FOUND[kind].search(text) is not None
+
+
 def says_analog(text: str) -> bool:
     """Tell whether words about what hangs there name an analog line (`analogue fax`, `POTS`) and no adapter."""
     return _FOUND[CordKind.ANALOG].search(text) is not None and _ADAPTER.search(text) is None

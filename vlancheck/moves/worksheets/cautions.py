@@ -10,6 +10,7 @@ from collections.abc import Iterable
 from vlancheck.moves.worksheets.cords import CordRow
 from vlancheck.site.cordkinds import CordKind, says_analog
 from vlancheck.site.endpoints import EndpointKind
+from vlancheck.site.fibre import LASER
 
 DECIDE = "Local codes, the owner and licensed people decide; this sheet decides nothing."
 HOLD = (
@@ -17,7 +18,7 @@ HOLD = (
     "and whoever watches the line first, write down how long it was out of service, and let the owner test it."
 )
 # IEC 60825-2 speaks of the closed system alone (from memory).
-FIBRE = "Fibre: laser light cannot be seen. Never look into a connector or a cord's end; cap both ends at once."
+FIBRE = f"Fibre: {LASER}."
 # Idle and ringing voltages of exchange lines: from memory.
 ANALOG = (
     "Analog lines carry about 48 V DC, and about 90 V AC while they ring: no bare ends in the hand, none of it in a "
