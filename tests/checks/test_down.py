@@ -95,3 +95,35 @@ def test_quiet(text: str, old: str, new: str) -> None:
 def test_ending_at_a_jack_without_link_is_not_told_as_a_port_that_is_down() -> None:
     old = "port sw2:2 member=10 pvid=10 untagged=10"
     assert "P101" not in {one.code for one in found(planted(CLEAN, (old, old + " link=no")))}
+
+
+ROUTED = """
+bridge s1 exists=10,20
+port s1:1 member=10,20
+port s1:2 pvid=10 member=10 untagged=10
+device r1 kind=router
+port r1:0
+end r1:0.10 on=0 takes=10 address=yes
+end r1:0.20 on=0 takes=20 address=yes
+end r1:0.30 on=0 takes=30 up=no
+link s1:1 r1:0
+serves s1:2 PC
+"""
+
+
+def test_main_interface_that_is_shut_names_its_sub_interfaces() -> None:
+    assert told(ROUTED) == []
+    (one,) = found(planted(ROUTED, ("port r1:0", "port r1:0 up=no")))
+    assert (one.code, one.at) == ("P101", frozenset({"r1:0"}))
+    assert one.headline == "r1:0 is shut, and with it 0.10, 0.20 and the link to s1:1: VLAN 10 is needed there"
+    (one,) = found(planted(ROUTED, ("port s1:1 member=10,20", "port s1:1 member=10,20 up=no")))
+    assert one.headline == "s1:1 is shut, and with it 0.10, 0.20 and the link to r1:0: VLAN 10 is needed there"
+
+
+def test_main_interface_of_which_nothing_is_needed_may_be_shut() -> None:
+    spare = planted(ROUTED, ("port r1:0", "port r1:0 up=no"))
+    assert told(planted(spare, ("serves s1:2 PC", ""))) == []
+    assert (
+        told(planted(spare, ("end r1:0.10 on=0 takes=10 address=yes", "end r1:0.10 on=0 takes=10 address=yes up=no")))
+        == []
+    )

@@ -5,10 +5,14 @@ What it finds
     between two bridges that both would carry needed VLANs over it, with such a port at one end. A jack that shows no
     link is not seen, and no fault: its device may be switched off. A link of which a box itself shut one end is told
     as that.
+    A shut port, or one whose link is down in a capture, where frames of something declared are lost; a link between
+    two bridges that both would carry needed VLANs over it, with such a port at one end; and a cord to a router whose
+    sub-interfaces wait for VLANs that are needed at the switch, with such a port at one end. A jack that shows no link
+    is not seen, and no fault: its device may be switched off.
 
 Why it matters
-    Everything on the link is gone, whatever its lists say. Where there is a second way, nothing is lost until that
-    one fails too.
+    Everything on the link is gone, whatever its lists say, and with a router's port every sub-interface on it. Where
+    there is a second way, nothing is lost until that one fails too.
 
 Example
     bridge sw1 exists=10
@@ -45,15 +49,18 @@ from collections.abc import Iterator, Sequence
 
 from vlancheck.dot1q.model import BridgePort
 from vlancheck.dot1q.properties import Property
+from vlancheck.dot1q.model import BridgePort, End
 from vlancheck.dot1q.rules import Rule
 from vlancheck.evidence import Origins
 from vlancheck.findings.case import Case
 from vlancheck.findings.finding import Finding, Severity, Where, evidence
+from vlancheck.findings.routed import tagged
 from vlancheck.places import split_place
 from vlancheck.vids import WIRE, text
 
 CODE = "P101"
 NAME = "A port on the way is down"
+_SHOWN = 4  # sub-interfaces that a headline names
 _DOWN = (Rule.PORT_DOWN, Rule.PORT_DOWN_OUT)
 
 
@@ -71,6 +78,12 @@ def find(case: Case) -> Iterator[Finding]:
         if vids := case.needed_across(link) & _members(case, link.one) & _members(case, link.other) & WIRE:
             ends = tuple(sorted((link.one, link.other)))
             needed[ends] = needed.get(ends, 0) | vids
+    for link in case.network.links:
+        for place, far in ((link.one, link.other), (link.other, link.one)):
+            vids = _waited_for(case, place) & _members(case, far) & case.needed_on.get(split_place(far)[0], 0)
+            if vids:
+                ends = tuple(sorted((place, far)))
+                needed[ends] = needed.get(ends, 0) | vids
     for ends, vids in needed.items():
         down = [place for place in ends if _facts(case, place)]
         by_itself = any(Property.SHUT_BY in case.network.port(place).properties for place in ends)
@@ -82,7 +95,10 @@ def _finding(case: Case, ends: Sequence[str], down: list[str], vids: int) -> Fin
     first = down[0]
     state = _state(case, first)
     far = next((place for place in ends if place != first), "")
-    beyond = f", and with it the link to {far}" if far else ""
+    parts = [end.name for place in ends for end in _parts(case, place)]
+    lost = [", ".join(parts[:_SHOWN]) + (f" and {len(parts) - _SHOWN} more" if len(parts) > _SHOWN else "")]
+    lost = [*(lost if parts else []), *([f"the link to {far}"] if far else [])]
+    beyond = f", and with it {' and '.join(lost)}" if lost else ""
     where: list[Where] = []
     for place in down:
         where += evidence(place, _facts(case, place), _state(case, place), not where)
@@ -97,6 +113,21 @@ def _finding(case: Case, ends: Sequence[str], down: list[str], vids: int) -> Fin
         where=tuple(where),
         at=frozenset(down),
     )
+
+
+def _parts(case: Case, place: str) -> list[End]:
+    """Return the sub-interfaces on a port that are not shut themselves."""
+    device, name = split_place(place)
+    ends = case.network.devices[device].ends.values()
+    return [end for end in ends if end.port == name != end.name and end.select and end.up.value is not False]
+
+
+def _waited_for(case: Case, place: str) -> int:
+    """Return the VIDs for which sub-interfaces with an address wait at a port where no frame is bridged."""
+    found = 0
+    for end in _parts(case, place) if case.network.only_ends(place) else ():
+        found |= tagged(end) if end.address and tagged(end).bit_count() == 1 else 0
+    return found
 
 
 def _state(case: Case, place: str) -> str:
