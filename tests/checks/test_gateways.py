@@ -49,8 +49,20 @@ def test_one_address_at_two_boxes_that_hear_each_other_is_found() -> None:
         (OURS, "setting sw1 address:vlan10=dhcp"),
         (OURS, 'setting sw1 address:vlan10="virtual 192.0.2.1/24"'),
         (OURS, "setting sw1 address:vlan10=?"),
+        (OURS, f"{OURS} shared-address:vlan10=192.0.2.1\nsetting r1 shared-address:1.10=anycast-gateway"),
     ],
-    ids=["shut", "perhaps shut", "main shut", "not heard", "perhaps heard", "carrier", "dhcp", "virtual", "unknown"],
+    ids=[
+        "shut",
+        "perhaps shut",
+        "main shut",
+        "not heard",
+        "perhaps heard",
+        "carrier",
+        "dhcp",
+        "virtual",
+        "unknown",
+        "anycast",
+    ],
 )
 def test_nothing_is_told_where_it_is_shut_apart_shared_or_not_known(swap: tuple[str, str]) -> None:
     assert "R107" not in {code for code, *_ in told(planted(CLEAN, (THEIRS, SAME), swap))}

@@ -37,8 +37,8 @@ Instead
     => clean
 
 When it is intended
-    Where two boxes are one gateway, they share an address by lines of their own, beside an address that each has for
-    itself. Else shut the interface that is to go.
+    Where two boxes are one gateway, they share an address by lines of their own (VRRP, HSRP, GLBP, an address that
+    several answer for); with such a line on both, nothing is reported. Else shut the interface that is to go.
 
 Reference
     RFC 5227, 1 (two hosts with one IPv4 address on a link are a conflict). That two gateways of one network are one
@@ -73,7 +73,7 @@ def find(case: Case) -> Iterator[Finding]:
         if one.device == other.device:
             continue
         if one.address.ip == other.address.ip:
-            if _together(case, one, other):
+            if not (one.shares and other.shares) and _together(case, one, other):
                 told = f"{one.address.ip} is the address of {one.title} and of {other.title}"
                 yield _finding((one, other), fresh, told)
         elif one.address.network == other.address.network and _new(case, one, other, fresh):
