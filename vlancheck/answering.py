@@ -24,6 +24,7 @@ from vlancheck.places import split_place
 from vlancheck.reconciliation.moved import HandTest
 from vlancheck.reconciliation.reconcile import reconcile
 from vlancheck.reconciliation.sightings import Row, Sighted
+from vlancheck.site.accepted import Accepted
 from vlancheck.site.anchors import Anchor, AnchorKind, anchors
 from vlancheck.site.expected import Expected
 from vlancheck.site.places import PlaceError
@@ -115,6 +116,10 @@ class Judged:
             deleted=self.survey.reading.deleted,
             failed=self.done.failed,
             ordered=handoffs_at(boxes, network),
+            was=self.was,
+            accepted=self._accepted,
+            taken=self._latest,
+            whole=not self.survey.away.names and not self.done.listed(verdicts),
         )
 
     @cached_property
@@ -149,6 +154,18 @@ class Judged:
             self._taken,
             boxes.not_seen,
         )
+
+    @property
+    def _accepted(self) -> tuple[Accepted, ...]:
+        """What is accepted in this survey."""
+        declared = self.site.declaration.accepted
+        return tuple(one for one in declared if not one.surveys or self.survey.name in one.surveys)
+
+    @property
+    def _latest(self) -> str:
+        """When the survey was taken, as people say, else by the latest of its captures; "" when nobody says."""
+        texts = (text.taken for several in self.survey.reading.texts.values() for text in several)
+        return self.survey.files.taken or max(texts, default="")
 
     def _taken(self, origin: Origin) -> str:
         """Return when the capture with a line was taken; "" when nobody says."""

@@ -9,7 +9,7 @@ from typing import Any
 from vlancheck.changes.change import Cause, Comparison
 from vlancheck.dot1q.model import Device
 from vlancheck.evidence import Kind, Origin, Origins
-from vlancheck.findings.finding import Finding, Severity, Where
+from vlancheck.findings.finding import Acceptance, Finding, Severity, Where
 from vlancheck.mend.proposal import Mend
 from vlancheck.moves.progress import NotYet
 from vlancheck.places import split_place
@@ -20,6 +20,7 @@ from vlancheck.vids import text
 
 SCHEMA = "vlancheck/report/1"
 CLEAN, FAULTY, UNPROVEN = "clean", "faulty", "unproven"
+_NOT_AS_DECLARED = (State.DROPPED, State.MISMATCHED, State.LEAKED)
 _WORDS = {Way.PROVED: "proved", Way.OTHERWISE: "mismatched", Way.REFUTED: "refuted", Way.UNKNOWN: "unknown"}
 
 
@@ -52,9 +53,24 @@ class Report:
         return tuple(one for one in self.verdicts if one.order.kind is OrderKind.VLAN)
 
     @property
+    def counted(self) -> tuple[Finding, ...]:
+        """Return the findings that nobody answers for, or no longer."""
+        return tuple(one for one in self.findings if one.counts)
+
+    @property
+    def accepted(self) -> tuple[Finding, ...]:
+        """Return the findings that somebody answers for."""
+        return tuple(one for one in self.findings if not one.counts)
+
+    @property
     def verdict(self) -> str:
-        """Return `faulty` with any error, else `unproven` where something asked for is, else `clean`."""
-        if any(finding.severity is Severity.ERROR for finding in self.findings):
+        """Return `faulty` with any error that counts, else `unproven` where something asked for is, else `clean`.
+
+        What is declared and is not as declared stays faulty, whoever accepts the finding behind it.
+        """
+        if any(finding.severity is Severity.ERROR for finding in self.counted):
+            return FAULTY
+        if self.accepted and any(verdict.state in _NOT_AS_DECLARED for verdict in self.verdicts):
             return FAULTY
         return UNPROVEN if self.unproven else CLEAN
 
@@ -73,9 +89,9 @@ class Report:
         return self.code(Severity.ERROR)
 
     def code(self, fail_on: Severity) -> int:
-        """Return 1 with a finding at or above `fail_on`, else 3 where something asked for is unproven, else 0."""
+        """Return 1 with a finding at or above `fail_on` that counts, else 3 where something is unproven, else 0."""
         ranks = list(Severity)
-        if any(ranks.index(one.severity) <= ranks.index(fail_on) for one in self.findings):
+        if any(ranks.index(one.severity) <= ranks.index(fail_on) for one in self.counted):
             return 1
         return 3 if self.unproven else 0
 
@@ -213,6 +229,19 @@ def _finding(finding: Finding) -> dict[str, Any]:
         "assumed": finding.assumed,
         "settled_by": finding.settled_by,
         "fingerprint": finding.fingerprint,
+        "accepted": _acceptance(finding.accepted) if finding.accepted else None,
+    }
+
+
+def _acceptance(accepted: Acceptance) -> dict[str, Any]:
+    return {
+        "by": accepted.by,
+        "why": accepted.why,
+        "until": accepted.until,
+        "file": accepted.origin.file,
+        "line": accepted.origin.line,
+        "in_force": not accepted.ended,
+        "ended": accepted.ended,
     }
 
 

@@ -56,6 +56,14 @@ link A:3 B:3
 vlan 10 -> A:1 untagged
 """
 
+ACCEPTED = """\
+port A:1 pvid=10 member=10 untagged=10
+port A:2 pvid=10 member=10 untagged=10
+vlan 10 -> A:1 untagged, A:2 untagged
+setting A unsaved:1=yes
+accepted U103 A:1 by="A. Example" why="until Monday" until=2026-03-31
+"""
+
 DECLARATION = """\
 site: Ferry office, rear closet
 
@@ -193,6 +201,7 @@ def reports() -> Iterator[tuple[str, Report]]:
     yield "every state", report(EVERY_STATE)
     yield "a loop", report(LOOP)
     yield "seen elsewhere", report(f"{SEEN}hears ACC-1:2 02:00:5e:00:00:01", f"{SEEN}hears ACC-1:1 02:00:5e:00:00:01")
+    yield "accepted", report(ACCEPTED)
     yield "nothing declared", report("port A:1 pvid=1 member=1 untagged=1")
     for check in checks():
         page = sections(check)

@@ -165,12 +165,15 @@ def expected(made: Report) -> Iterator[tuple[str, str]]:
     yield "", wording.sentence(made)
     yield "", wording.counts(made)
     for one in made.findings:
-        yield "findings", f"{one.code} {one.name}"
-        yield from (("findings", words) for words in (one.severity.value, one.headline, one.why, one.fingerprint))
-        yield from (("findings", effect) for effect in one.effects)
+        part = "findings" if one.counts else "accepted"
+        yield part, f"{one.code} {one.name}"
+        yield from ((part, words) for words in (one.severity.value, one.headline, one.why, one.fingerprint))
+        yield from ((part, effect) for effect in one.effects)
+        if one.accepted is not None:
+            yield from ((part, words) for words in (one.accepted.by, one.accepted.why, one.accepted.origin.place))
         for where in one.where:
             place = f"{where.origin.file}:{where.origin.line}" if where.origin.file else where.origin.text
-            yield from (("findings", words) for words in (place, where.origin.text.strip(), where.place))
+            yield from ((part, words) for words in (place, where.origin.text.strip(), where.place))
         if one.settled_by:
             yield "unproven", one.settled_by
     for section, verdicts in (("services", made.services), ("vlans", made.vlans)):

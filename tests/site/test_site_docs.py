@@ -10,7 +10,7 @@ from closets import folder, switch
 
 from vlancheck.dot1q.model import DeviceKind
 from vlancheck.pipeline import read_paths
-from vlancheck.site import declaration, devices, expected, handoffs, services, surveys
+from vlancheck.site import accepted, declaration, devices, expected, handoffs, services, surveys
 from vlancheck.site.build import build
 from vlancheck.site.cordkinds import WORDS
 from vlancheck.site.declaration import read_declaration
@@ -49,7 +49,7 @@ def test_the_example_has_every_key() -> None:
     """A key that is not in the example is not documented."""
     keys = {*declaration._KEYS, *surveys._KEYS, *devices._DEVICE_KEYS, *devices._PORT_KEYS, *handoffs.HANDOFF_KEYS}
     keys |= {*services._SERVICE_KEYS, *services._VLAN_KEYS, *services._ENDING_KEYS, *expected._EXPECTED_KEYS}
-    keys |= {*expected._HOLD_KEYS, *handoffs.END_KEYS}
+    keys |= {*expected._HOLD_KEYS, *handoffs.END_KEYS, *accepted._KEYS}
 
     assert keys == {key for key in keys if re.search(rf"(?<![\w-]){key}:", YAML)}
 

@@ -6,6 +6,7 @@ from typing import Annotated
 
 import typer
 
+from vlancheck.cli.accept import accept
 from vlancheck.cli.alike import alike
 from vlancheck.cli.at import at
 from vlancheck.cli.audit import audit
@@ -34,6 +35,7 @@ EXAMPLES = """Say which VLAN tags a closet carries, drops, mismatches or leaks, 
     vlancheck audit my-site                is all that was ordered carried
     vlancheck verify my-site               is what was carried still carried
     vlancheck mend my-site                 what to type, which cord to move
+    vlancheck accept my-site FINGERPRINT   what to write for a finding that may stay
     vlancheck sheets my-site -o sheets     what to print for the night of the move
     vlancheck alike my-site                which cords may move freely
     vlancheck mistakes my-site             which slips of the hand would hurt
@@ -53,6 +55,7 @@ app.command()(guarded(patching))
 app.command()(guarded(audit))
 app.command()(guarded(verify))
 app.command()(guarded(mend))
+app.command()(guarded(accept))
 app.command()(guarded(sheets))
 app.command()(guarded(alike))
 app.command()(guarded(mistakes))

@@ -16,6 +16,7 @@ from vlancheck.dot1q.tags import C_TAG, Frame, Tag
 from vlancheck.evidence import Origins
 from vlancheck.places import split_place
 from vlancheck.reconciliation.moved import Reconciled
+from vlancheck.site.accepted import Accepted
 from vlancheck.site.endpoints import EndpointKind
 from vlancheck.site.handoffs import Handoff
 from vlancheck.site.pieces import Piece, Run
@@ -29,6 +30,14 @@ from vlancheck.walk.flood import What
 from vlancheck.wiring.network import Link, Network
 
 _VOICE = 4  # tagged VLANs at a port with a phone that are taken for voice, at most
+
+
+@dataclass(frozen=True, slots=True)
+class Gone:
+    """Something accepted that is not found."""
+
+    entry: Accepted  # what was accepted
+    absent: tuple[str, ...] = ()  # its boxes that the survey has not
 
 
 @dataclass(frozen=True)
@@ -55,6 +64,10 @@ class Case:
     was: Callable[[str], str] = str  # DEVICE:PORT -> its name in the earlier survey
     failed: Mapping[str, Origins] = field(default_factory=dict)  # DEVICE:PORT, jack or device -> tests that failed
     ordered: Mapping[str, tuple[Handoff, ...]] = field(default_factory=dict)  # DEVICE:PORT -> ordered of the carrier
+    accepted: tuple[Accepted, ...] = ()  # findings that somebody answers for
+    taken: str = ""  # when the survey was taken, `2026-03-14 22:40:00`; "" when nobody says
+    whole: bool = True  # nothing is out of service or not yet done: what is not found is not there
+    gone: tuple[Gone, ...] = ()  # accepted and not found, for checks that look at what the others found
 
     @property
     def network(self) -> Network:

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 
 from vlancheck.evidence import Kind, Origin, Origins
-from vlancheck.places import split_place
+from vlancheck.places import fingerprint, split_place
 
 _SHOWN = 4  # origins of one place that a finding lists
 
@@ -41,6 +40,18 @@ class Where:
         return split_place(self.place)[1]
 
 
+@dataclass(frozen=True, slots=True)
+class Acceptance:
+    """That somebody answers for a finding, or did."""
+
+    by: str  # who
+    why: str  # in that person's words
+    origin: Origin  # the line of the site that says so
+    until: str = ""  # the last day; "" for good
+    dated: bool = True  # whether anything says when the survey was taken
+    ended: str = ""  # why it holds no longer; "" it holds
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Finding:
     """One fault or doubt of a survey."""
@@ -55,6 +66,7 @@ class Finding:
     at: frozenset[str] = frozenset()  # DEVICE:PORT or DEVICE where it decides a frame's fate
     effects: tuple[str, ...] = ()  # what it does to what was declared, a line each
     settled_by: str = ""  # of a doubt: what would decide it
+    accepted: Acceptance | None = None  # by whom; None by nobody
     cause: bool = True  # it can be why something declared is not as declared; False: it only tells something
 
     @property
@@ -65,8 +77,17 @@ class Finding:
     @property
     def fingerprint(self) -> str:
         """Return what stays the same when lines move and VIDs are renumbered."""
-        places = sorted(self.at) or sorted({one.place for one in self.where})
-        return hashlib.sha256("\n".join((self.code, *places)).encode()).hexdigest()[:16]
+        return fingerprint(self.code, self.places)
+
+    @property
+    def places(self) -> tuple[str, ...]:
+        """Return what it is about: the places that it names as such, else those of its evidence."""
+        return tuple(sorted(self.at) or sorted({one.place for one in self.where}))
+
+    @property
+    def counts(self) -> bool:
+        """Tell whether it counts: nobody answers for it, or no longer."""
+        return self.accepted is None or bool(self.accepted.ended)
 
 
 def evidence(place: str, origins: Origins, label: str = "", primary: bool = False) -> tuple[Where, ...]:

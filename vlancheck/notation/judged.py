@@ -76,6 +76,7 @@ def case(notation: Notation, before: Notation | None = None) -> Case:
         deleted=ordered.deleted,
         failed=ordered.failed,
         ordered={network.stands_for.get(place, place): several for place, several in ordered.carrier.items()},
+        accepted=tuple(ordered.accepted),
     )
     if before is None:
         return made

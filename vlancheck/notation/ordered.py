@@ -13,11 +13,18 @@ from vlancheck.notation.handoffs import handoff
 from vlancheck.notation.words import Line, cut, items, pairs, said
 from vlancheck.site.handoffs import Handoff
 from vlancheck.site.pieces import Piece
+from vlancheck.notation.words import Line, items, pairs, said
+from vlancheck.places import fingerprint
+from vlancheck.site.accepted import WORST, Accepted
+from vlancheck.site.handoffs import Handoff
+from vlancheck.site.yamltext import Value
 from vlancheck.verdicts.orders import EVERY, Frames, Order, OrderKind, Same, Stop, batches
 
 SERVICE = "service NAME TAG at PLACE -> PLACE FRAME, PLACE FRAME"
 _ROW = ("label", "kind", "serves", "note", "jack")  # what a row says beside its sockets
 VLAN = "vlan VID -> PLACE FRAME, PLACE FRAME"
+ACCEPTED = "accepted CODE PLACE,PLACE by=NAME why=WORDS"
+_ACCEPTED = ("by", "why", "until", "severity", "times")
 
 
 @dataclass(slots=True)
@@ -39,6 +46,7 @@ class Ordered:
     deleted: dict[str, tuple[tuple[int, Origins], ...]] = field(default_factory=dict)  # device -> VIDs, planned lines
     failed: dict[str, Origins] = field(default_factory=dict)  # DEVICE:PORT -> the test by hand that failed there
     carrier: dict[str, tuple[Handoff, ...]] = field(default_factory=dict)  # DEVICE:PORT -> ordered of the carrier
+    accepted: list[Accepted] = field(default_factory=list)  # findings that somebody answers for
     places: list[tuple[str, Line]] = field(default_factory=list)  # every DEVICE:PORT named, for whoever checks it
 
     @property
@@ -65,6 +73,7 @@ class Ordered:
             "doubtful": self._doubtful,
             "row": self._row,
             "uncaptured": self._uncaptured,
+            "accepted": self._accepted,
         }
 
     def _service(self, line: Line) -> None:
@@ -173,6 +182,18 @@ class Ordered:
         if len(words) != 2 or ":" in words[1]:
             line.fail("which box was not captured?", "write uncaptured DEVICE")
         self.uncaptured[words[1]] = line.origins
+    def _accepted(self, line: Line) -> None:
+        words = _words(line)
+        if len(words) < 4:
+            line.fail("what is accepted?", f"write {ACCEPTED}")
+        told = {key: said(raw, line) for key, raw in pairs(line.words[3:], _ACCEPTED, line).items()}
+        code, at = words[1], tuple(_listed(words[2:3]))
+        times, severity = told.get("times", "1"), told.get("severity", "warning")
+        if not {"by", "why"} <= told.keys() or not times.isdecimal() or severity not in WORST:
+            line.fail("who accepts it, and why?", f"write {ACCEPTED}")
+        mark, where = fingerprint(code, at), Value(line.file, line.number, line.text)
+        made = Accepted(mark, code, told["why"], told["by"], where, at, told.get("until", ""), severity, int(times))
+        self.accepted.append(made)
 
     def _empty(self, line: Line) -> None:
         self.empty += [self._place(word, line).place for word in _words(line)[1:]]

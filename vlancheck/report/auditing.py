@@ -43,15 +43,21 @@ def text(report: Report, width: int = 80, colour: bool = False) -> str:
         page.put(f"Seen since {report.before}, against the sheet")
         for line in seen:
             page.prose(line, 2, 4)
-    if report.findings:
+    if report.counted:
         page.put()
         page.put("Findings")
-        for number, finding in enumerate(report.findings, 1):
+        for number, finding in enumerate(report.counted, 1):
             finding_lines(page, finding, number)
     if report.mends:
         page.put()
         page.put("To mend it")
         mends.put(page, report.mends)
+    if report.accepted:
+        page.put()
+        page.put("Accepted, and not counted")
+        for finding in report.accepted:
+            page.prose(f"{finding.severity.value} {finding.code} {finding.headline}", 2, 4)
+            page.prose(f"{wording.answered_for(finding)} ({_line_of(finding)})", 4, 6)
     _rest(page, report)
     return page.text
 
@@ -67,11 +73,11 @@ def shown_as_demo(
     page.prose(wording.sentence(after))
     page.prose(wording.counts(after), 2)
     page.put(f"  All of it: vlancheck verify {folder}   as a page: {page_file}")
-    if after.findings:
+    if after.counted:
         page.put()
         page.put("One finding of them")
-        both = [one for one in after.findings if len(_captured(one)) > 1]
-        finding_lines(page, (both or after.findings)[0], 1, most=2)
+        both = [one for one in after.counted if len(_captured(one)) > 1]
+        finding_lines(page, (both or after.counted)[0], 1, most=2)
     return page.text
 
 
@@ -93,20 +99,21 @@ def lines(report: Report, folder: str = "") -> str:
 
 
 def one_line(finding: Finding, folder: str = "") -> str:
-    """Return a finding as `file:line: severity CODE headline; effects`."""
+    """Return a finding as `file:line: severity CODE headline; effects`, one that somebody answers for marked so."""
     first = next((one for one in finding.where if one.primary), finding.where[0] if finding.where else None)
     tab = f"[{first.origin.sheet}]" if first and first.origin.sheet else ""
     place = _place(_from(folder, first.origin.file) + tab, first.origin.line) if first else ""
     effects = "".join(f"; {effect}" for effect in finding.effects[:_IN_LINE])
     if len(finding.effects) > _IN_LINE:
         effects += f"; and {len(finding.effects) - _IN_LINE} more"
-    return f"{place}{finding.severity.value} {finding.code} {finding.headline}{effects}"
+    said = f"{finding.severity.value} {finding.code} {finding.headline}{effects}"
+    return f"{place}{said}" if finding.counts else f"{place}accepted: {said}; {wording.answered_for(finding)}"
 
 
 def finding_lines(page: Page, finding: Finding, number: int, most: int = _LISTED) -> None:
     """Add one finding: what, both ends' lines, why, what it does to what was declared (`most` lines of it)."""
     severity = page.paint(finding.severity.value, finding.severity)
-    page.put(f"{number:>3} {severity}  {finding.code} {finding.name}")
+    page.put(f"{number:>3} {severity}  {finding.code} {finding.name}  [{finding.fingerprint}]")
     page.prose(finding.headline, 4)
     shown = set()
     for where in _primary_first(finding.where):
@@ -122,6 +129,13 @@ def finding_lines(page: Page, finding: Finding, number: int, most: int = _LISTED
         page.put(f"        and {len(finding.effects) - most} more")
     if finding.settled_by:
         page.prose(f"settled by: {finding.settled_by}", 4, 8)
+    if finding.accepted is not None:
+        page.prose(f"no longer accepted, since {finding.accepted.ended} ({_line_of(finding)})", 4, 8)
+
+
+def _line_of(finding: Finding) -> str:
+    """Return the line that accepts a finding."""
+    return finding.accepted.origin.place if finding.accepted is not None else ""
 
 
 def _captured(finding: Finding) -> set[str]:

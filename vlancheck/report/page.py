@@ -54,7 +54,9 @@ def page(report: Report) -> str:
 
 def _sections(report: Report) -> Iterator[Element | None]:
     yield _section("counts", "In numbers", _numbers(report))
-    yield _section("findings", "Findings", *(_finding(one, n) for n, one in enumerate(report.findings, 1)))
+    yield _section("findings", "Findings", *(_finding(one, n) for n, one in enumerate(report.counted, 1)))
+    after = enumerate(report.accepted, len(report.counted) + 1)
+    yield _section("accepted", "Accepted, and not counted", *(_finding(one, n) for n, one in after))
     yield _section("services", "Services", *map(_verdict, report.services))
     yield _section("vlans", "VLANs", *map(_verdict, report.vlans))
     if (comparison := report.comparison) is not None:
@@ -82,14 +84,16 @@ def _numbers(report: Report) -> Element:
     devices = report.devices.values()
     lines, passed = sum(one.lines for one in devices), sum(one.passed_over for one in devices)
     unread = [one for device in devices for one in device.unread]
-    found = Counter(one.severity for one in report.findings)
+    found = Counter(one.severity for one in report.counted)
+    kinds = [f"{found[one]} {one}" + "s" * (found[one] > 1) for one in Severity if found[one]]
+    kinds += [f"{len(report.accepted)} accepted"] if report.accepted else []
     rows: _Rows = [
         ("Services", str(len(report.services)), wording.states(report.services)),
         ("VLANs", str(len(report.vlans)), wording.states(report.vlans)),
         (
             "Findings",
             str(len(report.findings)),
-            ", ".join(f"{found[one]} {one}" + "s" * (found[one] > 1) for one in Severity if found[one]),
+            ", ".join(kinds),
         ),
         (
             "Lines captured",
@@ -114,10 +118,20 @@ def _finding(finding: Finding, number: int) -> Element:
         *_effects(finding.effects),
         element("p", f"Settled by: {finding.settled_by}") if finding.settled_by else None,
         element("p", "It rests on something assumed.", class_="soft") if finding.assumed else None,
+        element("p", *_acceptance(finding)) if finding.accepted else None,
         element("p", "fingerprint ", element("code", finding.fingerprint), class_="soft"),
         class_=_tone(finding.severity),
         id=f"finding-{number}",
     )
+
+
+def _acceptance(finding: Finding) -> Iterator[Child]:
+    """Yield who answers for a finding, or why nobody does any longer, and the line that says so."""
+    if finding.accepted is not None:
+        ended = finding.accepted.ended
+        yield f"no longer accepted, since {ended}" if ended else wording.answered_for(finding)
+        yield " "
+        yield element("code", finding.accepted.origin.place, class_="soft")
 
 
 def _evidence(where: Iterable[Where]) -> Iterator[Element]:

@@ -5,25 +5,31 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 
-from vlancheck.findings.finding import Severity
+from vlancheck.findings.finding import Finding, Severity
 from vlancheck.outcome import CLEAN, FAULTY, Report
 from vlancheck.verdicts.orders import OrderKind
 from vlancheck.verdicts.verdict import Certainty, State, Verdict
 
 
 def sentence(report: Report) -> str:
-    """Return the verdict in one sentence."""
+    """Return the verdict in one sentence, with how much of it somebody answers for."""
+    answered = f"; {_several(len(report.accepted), 'finding')} accepted" if report.accepted else ""
+    return f"{_verdict(report)}{answered}."
+
+
+def _verdict(report: Report) -> str:
     against = f" against {report.before}" if report.before else ""
     without = f" without {', '.join(report.without)}" if report.without else ""
     start = f"{report.site}, {report.survey}{against}{without}"
     if report.verdict == FAULTY:
-        return f"{start}: FAULTY, {_worst(report)}."
+        return f"{start}: FAULTY, {_worst(report)}"
     if report.verdict == CLEAN:
         changed = ", and nothing that is needed changed" if report.before else ""
-        return f"{start}: CLEAN, everything declared is carried{changed}."
+        beyond = " beyond what is accepted" if changed and report.accepted else ""
+        return f"{start}: CLEAN, everything declared is carried{changed}{beyond}"
     if not report.verdicts:
-        return f"{start}: UNPROVEN, since nothing is declared (add services or vlans to site.yaml)."
-    return f"{start}: UNPROVEN, {_open(report)}."
+        return f"{start}: UNPROVEN, since nothing is declared (add services or vlans to site.yaml)"
+    return f"{start}: UNPROVEN, {_open(report)}"
 
 
 def counts(report: Report) -> str:
@@ -32,8 +38,9 @@ def counts(report: Report) -> str:
     for word, verdicts in (("service", report.services), ("VLAN", report.vlans)):
         if verdicts:
             parts.append(f"{_several(len(verdicts), word)}: {states(verdicts)}")
-    severities = Counter(finding.severity for finding in report.findings)
+    severities = Counter(finding.severity for finding in report.counted)
     shown = [_several(severities[one], one.value) for one in Severity if severities[one]]
+    shown += [f"{len(report.accepted)} accepted"] if report.accepted else []
     parts.append(", ".join(shown) or "no findings")
     return "; ".join(parts)
 
@@ -50,6 +57,15 @@ def title(verdict: Verdict) -> str:
     if order.kind is OrderKind.VLAN:
         return order.name if order.name == f"VLAN {order.vid}" else f"{order.name} (VLAN {order.vid})"
     return f"{order.name} ({order.tag})"
+
+
+def answered_for(finding: Finding) -> str:
+    """Return who answers for a finding, until when and why; "" when nobody does."""
+    if (accepted := finding.accepted) is None:
+        return ""
+    undated = "" if accepted.dated else ", and nothing says when this survey was taken"
+    until = f" until {accepted.until}{undated}" if accepted.until else ""
+    return f"accepted by {accepted.by}{until}: {accepted.why}"
 
 
 def _worst(report: Report) -> str:
@@ -70,7 +86,7 @@ def _worst(report: Report) -> str:
         if hit:
             parts.append(f"{_named(hit)} leaked")
     if not parts:
-        errors = [finding for finding in report.findings if finding.severity is Severity.ERROR]
+        errors = [finding for finding in report.counted if finding.severity is Severity.ERROR]
         parts.append(f"{_several(len(errors), 'error')}, the first: {errors[0].headline}")
     return "; ".join(parts)
 

@@ -1,4 +1,4 @@
-"""A site folder in, its declaration out: surveys, boxes, cords, renamings, what was ordered, changes and holds."""
+"""A site folder in, its declaration out: surveys, boxes, cords, renamings, orders, changes, holds, what is accepted."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from vlancheck.errors import SiteError
+from vlancheck.site.accepted import Accepted, read_accepted
 from vlancheck.site.cabinet import Mounted, read_cabinet
 from vlancheck.site.devices import CarrierRow, DeclaredDevice, DeclaredLink, read_devices, read_links
 from vlancheck.site.expected import Expected, Hold, read_expected, read_holds
@@ -39,6 +40,7 @@ _KEYS = (
     "vlans",
     "expected",
     "holds",
+    "accepted",
     "cabinet",
 )
 
@@ -59,6 +61,7 @@ class Declaration:
     vlans: tuple[Vlan, ...] = ()  # VLANs of the inside
     expected: tuple[Expected, ...] = ()  # changes that are meant
     holds: tuple[Hold, ...] = ()  # rows nobody may touch
+    accepted: tuple[Accepted, ...] = ()  # findings that somebody answers for
     cabinet: Mapping[str, Mounted] = field(default_factory=dict)  # device or panel -> where it is mounted
 
     def shown(self, path: Path) -> str:
@@ -89,6 +92,7 @@ def read_declaration(folder: str | Path) -> Declaration:
         vlans=read_vlans(fields.get("vlans")),
         expected=read_expected(fields.get("expected")),
         holds=read_holds(fields.get("holds")),
+        accepted=read_accepted(root, fields.get("accepted"), surveys),
         cabinet=read_cabinet(fields.get("cabinet")),
     )
 
