@@ -12,6 +12,7 @@ from vlancheck.moves.worksheets.power_up import power_up
 from vlancheck.moves.worksheets.putting_up import labels, repatch
 from vlancheck.moves.worksheets.scene import Scene
 from vlancheck.moves.worksheets.sheet import Book
+from vlancheck.moves.worksheets.site_questions import site_questions
 from vlancheck.moves.worksheets.taking_down import back_out, removal
 from vlancheck.moves.worksheets.uplinks import uplinks
 
@@ -23,6 +24,7 @@ def book(site: str, before: Scene, after: Scene, first: Iterable[str] = ()) -> B
         run(before, after, holds),
         holds_sheet(before, after, holds),
         carrier_questions(after),
+        site_questions(before, after, holds),
         labels(after, holds),
         removal(before, holds),
         power_up(after, holds),

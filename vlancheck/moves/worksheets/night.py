@@ -20,6 +20,7 @@ def run(before: Scene, after: Scene, holds: Holds) -> Worksheet:
         (BEFORE, f"Agree who decides go or no-go, and who stands in: sheets of {before.name} and {after.name} at hand"),
         (BEFORE, f"Owners of the {held} held cords have answered (sheet holds); without an answer a cord stays"),
         (BEFORE, "The carrier knows of the night, and has answered (sheet carrier)"),
+        (BEFORE, "The people of the site have answered (sheet site); what nobody answered stays as it is"),
         (BEFORE, f"Capture every box of {before.name} again, the neighbours that stay too; save what runs"),
         (BEFORE, f"Two people compare the sheet with the {len(old)} cords as they are; photograph each panel"),
         (BEFORE, "Cords are labelled at both ends (sheet labels); spare optics and a console cable are there"),

@@ -11,7 +11,10 @@ from vlancheck.places import natural, split_place
 
 # What there is to see at a box once it is up; common practice, no source.
 _LOOK = {
-    DeviceKind.BRIDGE: "the saved configuration came up; uplinks have link; VLANs are there; nothing shut itself",
+    DeviceKind.BRIDGE: (
+        "the saved configuration came up; uplinks have link; VLANs are there; members of a stack kept their numbers; "
+        "nothing shut itself"
+    ),
     DeviceKind.ROUTER: "its interfaces are up; each gateway answers from its VLAN; the far side answers",
     DeviceKind.THROUGH: "link on both sides",
     DeviceKind.CARRIER_BOX: "its lights alone, as the carrier described them; ask the carrier when one is not so",

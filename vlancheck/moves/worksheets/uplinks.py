@@ -9,9 +9,14 @@ from vlancheck.moves.worksheets.cords import CordRow, Holds, Role, cords
 from vlancheck.moves.worksheets.scene import Scene
 from vlancheck.moves.worksheets.sheet import Blank, Fill, Row, Worksheet
 from vlancheck.places import split_place
+from vlancheck.site.cordkinds import CordKind
 from vlancheck.vids import WIRE, text
 from vlancheck.wiring.network import NOT_WALKED
 
+_FIBRE = (
+    " Where a fibre link stays dark, the two fibres are exchanged at one end alone, and the colour of the connectors "
+    "and the sort of the fibre are held against the optics, before any line is typed."
+)  # common practice, no source
 _PARTS = {Role.HANDOFF: "The handoff", Role.ROUTER: "Routers and firewalls", Role.UPLINK: "Between boxes"}
 
 
@@ -19,11 +24,12 @@ def uplinks(scene: Scene, holds: Holds) -> Worksheet:
     """Return a row for every cord between boxes that pass frames on, or to a router or the handoff."""
     among = [row for row in cords(scene, holds) if row.role in _PARTS]
     rows = order.removal(scene, among)[::-1]
+    fibre = any(row.kind is CordKind.FIBRE_PAIR for row in rows)
     return Worksheet(
         name="uplinks",
         title="Uplinks, routers and the handoff",
         use="From the handoff inward. What each end is set to carry, by the captures and the lines to be pasted; what "
-        "says unproven is not decided by them.",
+        f"says unproven is not decided by them.{_FIBRE if fibre else ''}",
         headings=("Cord", "One end", "It carries", "Other end", "It carries", "Bundle", "Spanning tree"),
         rows=tuple(_row(scene, row) for row in rows),
         blanks=(Blank("Both ends read", Fill.TICK, "read"),),
