@@ -1,4 +1,4 @@
-"""Write docs/checks.md from the checks' manual pages, and the tables of docs/output.md from the JSON schemas.
+"""Write docs/checks.md from the checks' manual pages, docs/fault-classes.md, and the tables of docs/output.md.
 
 Run it from the top of the checkout, in the environment of the tests: `.venv/bin/python docs/build.py`.
 `.venv/bin/python docs/build.py pictures` takes the pictures of docs/pictures anew instead, and needs Chromium.
@@ -15,6 +15,8 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from textwrap import dedent
 from typing import Any
+
+import yaml
 
 from vlancheck.checks import Check, checks
 from vlancheck.example import write_site
@@ -34,6 +36,16 @@ Written by `docs/build.py` from the manual pages of the checks in `vlancheck/che
 Examples are in the project's notation ([notation.md](notation.md)); each is run as a test.
 `=>` tells what all checks find in it.
 """
+_CLASSES = """\
+# Faults, and what answers them
+
+Written by `docs/build.py` from `docs/fault-classes.yaml`: change that, and run it.
+Each row is a fault that crews meet when a closet is rebuilt.
+Where text decides it, a check finds it.
+Where text cannot, or not all of it, the row says why, and where the question or the test stands:
+on a sheet of `vlancheck sheets`, or as what settles an open answer of `audit`.
+A test requires that each check is there, that each has its row, and that the words are what the program says.
+"""
 _TABLE = re.compile(r"(<!-- fields of (\w+) -->\n).*?(?=<!-- end -->)", re.S)
 
 
@@ -43,6 +55,20 @@ def checks_page() -> str:
     listed = [f"| [{one.code}](#{_anchor(one)}) | {one.name} |" for one in known]
     pages = [f"## {one.code} {one.name}\n\n{_manual(one.manual)}" for one in known]
     return "\n".join((_HEAD, "| code | finds |\n|---|---|", *listed, "", "\n\n".join(pages))) + "\n"
+
+
+def classes_page() -> str:
+    """Return docs/fault-classes.md."""
+    names = {check.code: check for check in checks()}
+    parts = [_CLASSES]
+    for group in yaml.safe_load((DOCS / "fault-classes.yaml").read_text(encoding="utf-8")):
+        rows = [
+            f"| {row['fault']} | {', '.join(_link(names[code]) for code in row.get('found', ()))} | {_else(row)} |"
+            for row in group["classes"]
+        ]
+        heading = f"## {group['group']}\n"
+        parts.append("\n".join((heading, "| fault | found by | asked or tried |", "|---|---|---|", *rows, "")))
+    return "\n".join(parts)
 
 
 def output_page(text: str) -> str:
@@ -64,6 +90,22 @@ def pictures(folder: Path) -> None:
             size = (f"--user-data-dir={work}/profile", f"--window-size=1000,{height}")
             made = f"--screenshot={(folder / sheet).resolve()}.png"
             subprocess.run(["chromium", *options, *size, made, shown.as_uri()], check=True, capture_output=True)
+
+
+def _link(check: Check) -> str:
+    return f"[{check.code}](checks.md#{_anchor(check)})"
+
+
+def _else(row: dict[str, Any]) -> str:
+    """Return what a row says of what text cannot decide."""
+    told = [f"{row['why']}."] if "why" in row else []
+    for key, verb in (("ask", "ask"), ("test", "try")):
+        if key in row:
+            where = "an open answer" if row[key]["where"] == "verdict" else f"sheet `{row[key]['where']}`"
+            told.append(f"{verb.capitalize()}, {where}: *{row[key]['words']}*")
+    if "quiet" in row:
+        told.append("No fault, and not reported.")
+    return " ".join(one[:1].upper() + one[1:] for one in told)
 
 
 def _anchor(check: Check) -> str:
@@ -122,5 +164,6 @@ if __name__ == "__main__" and sys.argv[1:] == ["pictures"]:
     pictures(DOCS / "pictures")
 elif __name__ == "__main__":
     (DOCS / "checks.md").write_text(checks_page(), encoding="utf-8", newline="\n")
+    (DOCS / "fault-classes.md").write_text(classes_page(), encoding="utf-8", newline="\n")
     output = DOCS / "output.md"
     output.write_text(output_page(output.read_text(encoding="utf-8")), encoding="utf-8", newline="\n")

@@ -22,7 +22,9 @@ def steps(heading: str) -> list[tuple[str, str, str]]:
     chapter = PAGE.split(f"## {heading}\n")[1].split("\n## ")[0]
     found = []
     named = ""
-    for one in re.finditer(r"`((?:vlancheck|tests)/\w[\w/]*\.py)`|^   ```(\w+)\n(.*?)^   ```$", chapter, re.M | re.S):
+    for one in re.finditer(
+        r"`((?:vlancheck/|tests/|docs/)[\w/-]+\.(?:py|yaml))`|^   ```(\w+)\n(.*?)^   ```$", chapter, re.M | re.S
+    ):
         if one[1]:
             named = one[1]
         else:
@@ -82,10 +84,14 @@ def checkout(tmp_path: Path) -> Path:
 
 def test_add_a_check(checkout: Path) -> None:
     """The check of the chapter is found, its page and its test pass, and the page of checks has it."""
-    manual, planted, page = follow(checkout, "Add a check")
+    manual, planted, faults, page = follow(checkout, "Add a check")
     assert re.search(r"^[1-9]\d* passed", manual, re.M), manual
     assert re.search(r"^1 passed", planted, re.M), planted
-    assert re.search(r"^1 passed", page, re.M), page
+    assert re.search(r"^[1-9]\d* passed", faults, re.M), faults
+    assert re.search(r"^2 passed", page, re.M), page
+    assert "| The address of a box in VLAN 1 | [M901]" in (checkout / "docs/fault-classes.md").read_text(
+        encoding="utf-8"
+    )
     assert "## M901 A box's own address is in VLAN 1" in (checkout / "docs/checks.md").read_text(encoding="utf-8")
     lint(checkout, "vlancheck/checks/own_address_in_vlan_1.py", "tests/checks/test_own_address.py")
 

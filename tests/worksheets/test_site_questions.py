@@ -62,8 +62,8 @@ LOGIN = " dot1x pae authenticator\n authentication port-control auto\n"
 OTHER = CAPTURE.split("SW-1#show mac")[0].replace("SW-1", "SW-2").format(login="") + "SW-2#\n"
 
 
-def asked(root: Path, *, login: str = "", sheet_text: str = SHEET, more: str = "") -> list[Row]:
-    """Return the questions of a small closet."""
+def night(root: Path, *, login: str = "", sheet_text: str = SHEET, more: str = "") -> Path:
+    """Write a small closet in two surveys and return it."""
     for survey in ("as-found", "as-planned"):
         (root / "captures" / survey).mkdir(parents=True)
         (root / "captures" / survey / "sw-1.log").write_text(CAPTURE.format(login=login), encoding="utf-8")
@@ -72,7 +72,12 @@ def asked(root: Path, *, login: str = "", sheet_text: str = SHEET, more: str = "
     if more:
         (root / "captures/as-planned/sw-2.log").write_text(more, encoding="utf-8")
     (root / "site.yaml").write_text(DECLARED, encoding="utf-8")
-    return list(sheet(open_site(root).worksheets(), "site").rows)
+    return root
+
+
+def asked(root: Path, **said: str) -> list[Row]:
+    """Return the questions of a small closet."""
+    return list(sheet(open_site(night(root, **said)).worksheets(), "site").rows)
 
 
 def of(rows: list[Row], part: str) -> list[Row]:

@@ -12,8 +12,8 @@ from vlancheck.places import natural, split_place
 # What there is to see at a box once it is up; common practice, no source.
 _LOOK = {
     DeviceKind.BRIDGE: (
-        "the saved configuration came up; uplinks have link; VLANs are there; members of a stack kept their numbers; "
-        "nothing shut itself"
+        "the saved configuration came up; uplinks have link; VLANs are there, and spanning tree runs in each; "
+        "members of a stack kept their numbers; nothing shut itself"
     ),
     DeviceKind.ROUTER: "its interfaces are up; each gateway answers from its VLAN; the far side answers",
     DeviceKind.THROUGH: "link on both sides",
