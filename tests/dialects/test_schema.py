@@ -100,6 +100,7 @@ derive:
   - inherit: {as: other, of: port, by: word}
   - lift: {fact: [word], to: device, as: lifted}
   - adopt: {of: port, members: rows, by: word, as: adopted}
+  - private-vlans: {kind: part, named: with, rows: [rows]}
   - stack: {over: word, vid: vid, tpid: word, as: tags, base: base}
 defaults:
   port:
@@ -135,7 +136,7 @@ meaning:
       source: b
     - {tpids: [{fact: word}, '8100'], sends: {fact: word}, foreign: drop, because: a, source: b}
     - {isolation: {fact: word}}
-    - {private: {role: isolated, primary: vid, secondary: vid}, isolation: [g]}
+    - {private: {role: isolated, primary: vid, secondary: vid, mapped: rows-secondaries}, isolation: [g]}
 owners: [{like: '(?P<port>x)', doubts: port}]
 log: [{like: '(?P<port>x) flaps', told: flapping}]
 refusals: ['^% ']

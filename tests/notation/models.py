@@ -22,6 +22,8 @@ from vlancheck.dot1q.model import (
     Negotiation,
     Port,
     PortKind,
+    PrivateKind,
+    PrivatePart,
     PrivateRole,
     PrivateVlan,
     Push,
@@ -119,8 +121,17 @@ ROWS = st.builds(
 )
 TABLES = st.one_of(st.just(()), st.lists(ROWS, max_size=2).map(tuple))
 PRIVATES = st.one_of(
-    st.none(), st.builds(PrivateVlan, st.sampled_from(PrivateRole), VIDS, st.one_of(st.none(), VIDS), st.just(SAID))
+    st.none(),
+    st.builds(
+        PrivateVlan,
+        st.sampled_from(PrivateRole),
+        st.one_of(st.none(), VIDS),
+        st.one_of(st.none(), VIDS),
+        BITS,
+        st.just(SAID),
+    ),
 )
+PARTS = st.builds(PrivatePart, st.one_of(st.none(), st.sampled_from(PrivateKind)), BITS, st.just(SAID))
 
 
 @st.composite
@@ -202,7 +213,11 @@ def devices(draw: st.DrawFn, name: str) -> Device:
     bridge_names = draw(st.one_of(st.just([""]), st.lists(st.one_of(st.just(""), NAMES), max_size=3, unique=True)))
     bridges = {
         one: Bridge(
-            name=one, exists=draw(covers()), active=draw(covers()), spanning_tree=draw(facts(st.sampled_from(TREES)))
+            name=one,
+            exists=draw(covers()),
+            active=draw(covers()),
+            spanning_tree=draw(facts(st.sampled_from(TREES))),
+            private=draw(st.dictionaries(VIDS, PARTS, max_size=2)),
         )
         if draw(st.booleans())
         else Bridge(name=one, exists=Cover.of(EVERY, SAID))

@@ -23,6 +23,8 @@ from vlancheck.dot1q.model import (
     Negotiation,
     Port,
     PortKind,
+    PrivateKind,
+    PrivatePart,
     PrivateRole,
     PrivateVlan,
     Push,
@@ -152,7 +154,7 @@ FULL_PORT = BridgePort(
     tpid_origins=SAID,
     up=Fact(False, SAID),
     forwarding=THREE,
-    private=PrivateVlan(PrivateRole.COMMUNITY, 100, 200, SAID),
+    private=PrivateVlan(PrivateRole.COMMUNITY, 100, 200, 1 << 201, SAID),
     isolation=frozenset({"guests"}),
     doubt=SAID,
 )
@@ -161,7 +163,15 @@ FULL = Device(
     kind=DeviceKind.FIREWALL,
     dialect="some_family",
     owner="carrier",
-    bridges={"br0": Bridge(name="br0", exists=THREE, active=THREE, spanning_tree=Fact("mst", SAID))},
+    bridges={
+        "br0": Bridge(
+            name="br0",
+            exists=THREE,
+            active=THREE,
+            spanning_tree=Fact("mst", SAID),
+            private={100: PrivatePart(PrivateKind.PRIMARY, 1 << 200, SAID)},
+        )
+    },
     ports={
         "1": Port(
             name="1",
@@ -219,6 +229,7 @@ MODEL = (
     Logged,
     Entered,
 )
+MODEL = (Device, Bridge, PrivatePart, Port, Negotiation, BridgePort, TagMatch, Rewrite, Push, PrivateVlan, End, Unread)
 
 
 def changed(value: Any) -> set[tuple[str, str]]:

@@ -71,7 +71,7 @@ def shape(rng: Random) -> Shape:
 
 def private_shapes(rng: Random) -> list[Shape]:
     """Draw the ports of a bridge with a private VLAN: primary 10, isolated 20, community 30 (RFC 5517)."""
-    return [(_private(rng.choice(tuple(PrivateRole))),) for _ in range(rng.randint(2, 4))]
+    return [(_private(rng.choice(_ROLES)),) for _ in range(rng.randint(2, 4))]
 
 
 def ends(rng: Random, port: str) -> list[End]:
@@ -239,6 +239,9 @@ def _divided(rng: Random) -> Shape:
     if not made or chance(rng, 0.4):
         made.append(rng.choice((_access, _trunk, _hybrid))(rng)[0])
     return tuple(made)
+
+
+_ROLES = (PrivateRole.ISOLATED, PrivateRole.COMMUNITY, PrivateRole.PROMISCUOUS, PrivateRole.TRUNK)
 
 
 def _private(role: PrivateRole) -> BridgePort:

@@ -66,7 +66,10 @@ class PrivateRole(StrEnum):
     ISOLATED = "isolated"
     COMMUNITY = "community"
     PROMISCUOUS = "promiscuous"
+    HOST = "host"  # of a secondary VLAN of which nothing says whether it is isolated or a community
     TRUNK = "trunk"  # between switches: carries primary and secondary VLANs
+    SECONDARY_TRUNK = "secondary-trunk"  # tags hosts behind it with secondary VLANs
+    PROMISCUOUS_TRUNK = "promiscuous-trunk"  # tags what it hears of secondary VLANs with their primary
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,9 +77,27 @@ class PrivateVlan:
     """The private-VLAN part of a bridge port; its sets already say what may enter and leave, this names why."""
 
     role: PrivateRole  # part played
-    primary: int  # VID of the primary VLAN
+    primary: int | None  # VID of the primary VLAN; None: no line says, or a trunk has several
     secondary: int | None = None  # VID of the host's secondary VLAN; None for promiscuous ports and trunks
+    mapped: int = 0  # VIDs of the secondary VLANs that lines give to a promiscuous port or to a trunk
     origins: Origins = ()  # who set it
+
+
+class PrivateKind(StrEnum):
+    """What a VLAN is in a private VLAN (RFC 5517, 3)."""
+
+    PRIMARY = "primary"
+    ISOLATED = "isolated"
+    COMMUNITY = "community"
+
+
+@dataclass(frozen=True, slots=True)
+class PrivatePart:
+    """What lines make of one VLAN of a private VLAN, whether or not the rest of it is there."""
+
+    kind: PrivateKind | None  # None: another VLAN names it, and no line says what it is
+    secondaries: int = 0  # of a primary VLAN: VIDs of the VLANs that lines associate with it
+    origins: Origins = ()  # who says so
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -190,6 +211,10 @@ class Bridge:
     exists: Cover  # VLANs the bridge has
     active: Cover = ALL_ACTIVE  # VLANs that are not suspended or shut down
     spanning_tree: Fact[str] = TREE_UNKNOWN  # `per-vlan`, `one-tree`, `mst`, `off` or `unknown`
+    private: Mapping[int, PrivatePart] = field(default_factory=dict)  # VLANs of private VLANs, by VID
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "private", MappingProxyType(dict(self.private)))
 
 
 class DeviceKind(StrEnum):

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Hashable, Iterator, Mapping
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from enum import StrEnum
 
 from vlancheck.changes.side import Side
 from vlancheck.changes.signing import must_sign
 from vlancheck.dot1q.forward import View, World, see
-from vlancheck.dot1q.model import BridgePort, Device, DeviceKind, Port, PortKind
+from vlancheck.dot1q.model import BridgePort, Device, DeviceKind, Port, PortKind, PrivateVlan
 from vlancheck.dot1q.properties import SHOWN, Property
 from vlancheck.evidence import UNKNOWN, Fact, Origins, join
 from vlancheck.moves.exchange import Open
@@ -166,7 +166,7 @@ class Compared:
         yield "kind of port", kind_of(name)
         yield "power of the box", box.name in self.powers
         yield "VLANs", tuple(self._view(box, port, here, world) for world in (World.SURE, World.POSSIBLE))
-        yield "private VLAN", here.private and (here.private.role, here.private.primary, here.private.secondary)
+        yield "private VLAN", here.private and replace(here.private, origins=())
         for prop in Property:
             fact = port.properties.get(prop)
             if prop not in SHOWN:
@@ -227,10 +227,16 @@ class Compared:
                 return vlan_words(self.bridge_ports[place][0])
             case "private VLAN":
                 private = self.bridge_ports[place][0].private
-                return f"{private.role} of {private.primary}" if private else "none"
+                return private_words(private) if private else "none"
             case _:
                 fact = box.ports[port].properties.get(Property(name))
                 return str(fact.value) if fact is not None else "not set"
+
+
+def private_words(private: PrivateVlan) -> str:
+    """Return the part a port plays in a private VLAN, in words."""
+    of = "" if private.primary is None else f" of {private.primary}"
+    return f"{private.role}{of}" + (f" in {private.secondary}" if private.secondary is not None else "")
 
 
 def vlan_words(port: BridgePort) -> str:

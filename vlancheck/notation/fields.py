@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from enum import StrEnum
 from typing import TypeVar
 
@@ -20,6 +21,8 @@ from vlancheck.dot1q.model import (
     Negotiation,
     Port,
     PortKind,
+    PrivateKind,
+    PrivatePart,
     PrivateRole,
     PrivateVlan,
     Rewrite,
@@ -49,12 +52,14 @@ RELAY = (
     "foreign",
     "forwarding",
     "private",
+    "mapped",
     "isolation",
     "doubt",
 )
 BRIDGE_PORT = ("on", *RELAY, "up")
 END = ("on", "select", "takes", "tpids", "up", "address")
 ROW = ("match", "pop", "push", "drop", "sure", "variant")
+PRIVATE = ("secondaries",)
 NEGOTIATE = ("protocol", "mode", "alone", "outcomes")
 VARIANT = ("name", "on", *RELAY, "up")
 UNREAD = ("text", "matters", "why")
@@ -168,7 +173,7 @@ def bridge_port(name: str, on: str, fields: Fields, *, up: Fact[bool] | None = N
         tpid_origins=because,
         up=fields.fact("up", _yes, ADMIN_ASSUMED) if up is None else up,
         forwarding=fields.cover("forwarding", ALL_FORWARD),
-        private=fields.read("private", lambda text: _private(text, fields.line), None),
+        private=_private(fields),
         isolation=frozenset(fields.names("isolation")),
         doubt=because if fields.yes("doubt", False) else (),
     )
@@ -269,12 +274,45 @@ def _count(text: str) -> int:
     return int(text)
 
 
-def _private(text: str, line: Line) -> PrivateVlan:
+def _private(fields: Fields) -> PrivateVlan | None:
+    """Return the private-VLAN part of a bridge port, or None."""
+    part = fields.read("private", lambda text: _private_part(text, fields.line), None)
+    if "mapped" not in fields.raw:
+        return part
+    if part is None:
+        fields.line.fail("'mapped' says what a private port hears", "write private=promiscuous/PRIMARY beside it")
+    return replace(part, mapped=fields.read("mapped", _bits, 0))
+
+
+def _private_part(text: str, line: Line) -> PrivateVlan:
     role, *numbers = text.split("/")
-    if role not in list(PrivateRole) or len(numbers) not in (1, 2):
-        raise ValueError(f"{text!r} is not ROLE/PRIMARY or ROLE/PRIMARY/SECONDARY; roles: {', '.join(PrivateRole)}")
-    found = [sets.read_vid(number) for number in numbers]
-    return PrivateVlan(PrivateRole(role), found[0], found[1] if len(found) > 1 else None, line.origins)
+    if role not in list(PrivateRole) or len(numbers) > 2:
+        raise ValueError(
+            f"{text!r} is not ROLE, ROLE/PRIMARY or ROLE/PRIMARY/SECONDARY; roles: {', '.join(PrivateRole)}"
+        )
+    primary, secondary = [*(None if one == "none" else sets.read_vid(one) for one in numbers), None, None][:2]
+    return PrivateVlan(PrivateRole(role), primary, secondary, origins=line.origins)
+
+
+def private_part(line: Line) -> tuple[int, PrivatePart]:
+    """Return the VID of a `private-vlan` line, and what that VLAN is."""
+    kinds = [*PrivateKind, UNKNOWN_MARK]
+    if len(line.words) < 4 or line.words[3] not in kinds:
+        line.fail("nothing says what this VLAN is", f"write private-vlan DEVICE VID KIND, one of {', '.join(kinds)}")
+    found = Fields(line, 4, PRIVATE)
+    try:
+        vid = sets.read_vid(line.words[2])
+    except ValueError as error:
+        line.fail(str(error), "write private-vlan DEVICE VID KIND")
+    kind = None if line.words[3] == UNKNOWN_MARK else PrivateKind(line.words[3])
+    return vid, PrivatePart(kind, found.read("secondaries", _bits, 0), line.origins)
+
+
+def _bits(text: str) -> int:
+    cover = sets.read_cover(text, ())
+    if cover.sure != cover.possible:
+        raise ValueError(f"{text!r} holds VIDs of which nothing is known")
+    return cover.sure
 
 
 def seen(line: Line) -> tuple[Seen, ...]:

@@ -15,6 +15,7 @@ from vlancheck.dot1q.model import (
     Entered,
     Logged,
     Port,
+    PrivatePart,
     Rewrite,
     Told,
     Unread,
@@ -65,6 +66,7 @@ class _Box:
     unread: list[Unread] = field(default_factory=list)
     logged: list[Logged] = field(default_factory=list)
     entered: list[Entered] = field(default_factory=list)
+    private: dict[str, dict[int, PrivatePart]] = field(default_factory=dict)  # by bridge, VID
     negotiations: dict[str, Fields] = field(default_factory=dict)  # by port
     variants: dict[str, dict[str, tuple[BridgePort, Line]]] = field(default_factory=dict)  # by port, outcome
     rows: list[tuple[str, str, Fields, Line]] = field(default_factory=list)  # entry or exit, name, fields, line
@@ -95,6 +97,7 @@ class _Reader:
             "device": self._device,
             "bridge": self._bridge,
             "bridge-port": self._bridge_port,
+            "private-vlan": self._private_vlan,
             "end": self._end,
             "entry": self._row,
             "exit": self._row,
@@ -241,6 +244,14 @@ class _Reader:
             box.ports[name] = replace(box.ports[name], configured=made)
 
         self.later.append((_port_place(line), put, line))
+
+    def _private_vlan(self, line: Line) -> None:
+        device, name = split_place(_place(line))
+        vid, part = read.private_part(line)
+        box = self._made(device)
+        _once(box, "private VLAN", f"{name} {vid}".strip(), line)
+        box.private.setdefault(name, {})[vid] = part
+        box.bridges.setdefault(name, Bridge(name=name, exists=read.ALL_EXIST))
 
     def _set(self, line: Line) -> None:
         found = Fields(line, 2, read.PROPERTIES)
@@ -413,6 +424,8 @@ def _device(box: _Box) -> Device:
         box.ports[port] = replace(box.ports[port], negotiation=made)
     for bridge_port in box.bridge_ports.values():
         box.bridges.setdefault(bridge_port.bridge, Bridge(name=bridge_port.bridge, exists=read.ALL_EXIST))
+    for name, parts in box.private.items():
+        box.bridges[name] = replace(box.bridges[name], private=parts)
     only_ends = box.ends and not box.bridges
     kind = DeviceKind.HOST if only_ends else DeviceKind.BRIDGE
     return Device(

@@ -16,6 +16,7 @@ from vlancheck.dot1q.model import (
     Negotiation,
     Port,
     PortKind,
+    PrivateVlan,
     Rewrite,
     TagMatch,
     Unread,
@@ -81,6 +82,7 @@ def _device(device: Device, names: Renaming) -> list[str]:
     found += [_logged(device, box, one, names) for one in device.logged]
     found += [_entered(device, box, one, names) for one in device.entered]
     made = any(line.split(maxsplit=1)[0] in ("bridge", "port", "bridge-port", "end") for line in found)
+    made = any(line.split(maxsplit=1)[0] in ("bridge", "private-vlan", "port", "bridge-port", "end") for line in found)
     only_ends = device.ends and not device.bridges
     fields = [
         _field("kind", device.kind, DeviceKind.HOST if only_ends else DeviceKind.BRIDGE),
@@ -116,6 +118,11 @@ def _bridges(device: Device, box: str, names: Renaming) -> Iterator[str]:
         if any(fields) or bridge.name not in used:
             name = names.bridge(device.name, bridge.name)
             yield _line("bridge", _place(f"{box}:{name}" if name else box), *fields)
+        for vid, part in bridge.private.items():
+            name = names.bridge(device.name, bridge.name)
+            where = _place(f"{box}:{name}" if name else box)
+            kind = UNKNOWN_MARK if part.kind is None else part.kind
+            yield _line("private-vlan", where, sets.write_vid(vid), kind, _bits("secondaries", part.secondaries))
 
 
 def _bridge_fields(bridge: Bridge) -> list[str]:
@@ -172,10 +179,7 @@ def _relay(device: Device, one: BridgePort, names: Renaming) -> list[str]:
         UNKNOWN_MARK if one.pvid.value is UNKNOWN else "" if one.pvid.value is None else sets.write_vid(one.pvid.value)
     )
     groups = sorted(names.group(group) for group in one.isolation)
-    private = ""
-    if one.private:
-        numbers = [one.private.primary] + [one.private.secondary] * (one.private.secondary is not None)
-        private = "/".join([one.private.role, *(sets.write_vid(vid) for vid in numbers if vid is not None)])
+    private = _private(one.private) if one.private else ""
     bridge = names.bridge(device.name, one.bridge) if one.bridge else ""
     fields = [
         _name("bridge", bridge),
@@ -189,10 +193,22 @@ def _relay(device: Device, one: BridgePort, names: Renaming) -> list[str]:
         _field("foreign", one.foreign, Foreign.PAYLOAD),
         _cover("forwarding", one.forwarding, _ALL),
         f"private={private}" if private else "",
+        _bits("mapped", one.private.mapped) if one.private else "",
         f"isolation={','.join(map(quoted_name, groups))}" if groups else "",
         "doubt=yes" if one.doubt else "",
     ]
     return [field for field in fields if field]
+
+
+def _private(part: PrivateVlan) -> str:
+    numbers = ["none" if vid is None else sets.write_vid(vid) for vid in (part.primary, part.secondary)]
+    while numbers and numbers[-1] == "none":
+        numbers.pop()
+    return "/".join([part.role, *numbers])
+
+
+def _bits(key: str, bits: int) -> str:
+    return f"{key}={sets.write_cover(Cover.of(bits))}" if bits else ""
 
 
 def _rows(where: str, one: BridgePort, *more: str) -> Iterator[str]:

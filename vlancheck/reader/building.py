@@ -25,6 +25,7 @@ from vlancheck.reader.dialect import Dialect
 from vlancheck.reader.facts import Entity, Facts, Of, Value
 from vlancheck.reader.meaning import Fields, bridge_fields, port_fields
 from vlancheck.reader.pathlines import PathLine
+from vlancheck.reader.private import PrivateVlans
 from vlancheck.reader.terms import NOTHING, Scope, Scopes
 
 
@@ -283,7 +284,10 @@ class _Builder:
         shown = any(one.kind is Kind.SHOW for _, _, by in exists.parts for one in by)
         if cut := tuple(one for one in self.cut if one.kind is Kind.SHOW or not shown):
             exists = _doubted(exists, ~exists.sure, cut)  # what a cut text does not say may be in the rest of it
-        return Bridge(name=name, exists=exists, active=fields.active, spanning_tree=fields.spanning_tree)
+        steps = [step for step in self.dialect.steps if isinstance(step, PrivateVlans)]
+        private = steps[0].table(self.facts) if steps else {}
+        tree = fields.spanning_tree
+        return Bridge(name=name, exists=exists, active=fields.active, spanning_tree=tree, private=private)
 
     # ---- unread lines ----
 

@@ -3,6 +3,7 @@
 inherit  {as: bridge, of: bridge, by: bridge}   facts of the bridge that a port's fact `bridge` names, as bridge.X
 lift     {fact: native, to: parent, as: native-below}   a port's fact becomes a fact of the port its fact `to` names
 adopt    {of: bridge, members: ports, by: uuid, as: bridge}   ports whose fact `by` is listed get the lister's name
+private-vlans {kind: private, named: associated, rows: [pairs]}   which VLANs make up a private VLAN (`private`)
 stack    {over: lower, vid: vid, tpid: tpid, as: stack, base: base}   VLAN interfaces on VLAN interfaces: all tags
 """
 
@@ -15,6 +16,7 @@ from typing import Protocol
 from vlancheck.evidence import Fact, join
 from vlancheck.reader.facts import Entity, Facts, Of, Row
 from vlancheck.reader.params import Parameters
+from vlancheck.reader.private import COMMUNITIES, ITSELF, OF_ROWS, PRIMARY, SECONDARIES, PrivateVlans
 
 Parts = Callable[[str], Mapping[str, str]]  # a port's name -> the parts its class of names gives it
 
@@ -129,7 +131,9 @@ def make_step(name: str, params: Parameters) -> Step:
         case "stack":
             words = (params.word("over"), params.word("vid"), params.word("tpid", ""))
             return Stack(*words, params.word("as"), params.word("base"))
-    raise params.unknown("join", name, ("inherit", "lift", "adopt", "stack"))
+        case "private-vlans":
+            return PrivateVlans(params.word("kind"), params.word("named"), tuple(map(str, params.words("rows"))))
+    raise params.unknown("join", name, ("inherit", "lift", "adopt", "stack", "private-vlans"))
 
 
 def puts(step: Step) -> tuple[tuple[Of, str], ...]:
@@ -137,6 +141,9 @@ def puts(step: Step) -> tuple[tuple[Of, str], ...]:
     if isinstance(step, Lift | Adopt):
         to_device = isinstance(step, Lift) and step.to == "device"
         return ((Of.DEVICE if to_device else Of.PORT, step.name),)
+    if isinstance(step, PrivateVlans):
+        of_vlans = tuple((Of.VLAN, fact) for fact in (ITSELF, PRIMARY, SECONDARIES, COMMUNITIES))
+        return (*of_vlans, *((Of.PORT, f"{rows}-{word}") for rows in step.rows for word in OF_ROWS))
     return ((Of.PORT, step.name), (Of.PORT, step.base)) if isinstance(step, Stack) else ()
 
 

@@ -193,7 +193,7 @@ class Facts:
         if self._names is None:
             self._names = {}
             for key, vlan in self.entities[Of.VLAN].items():
-                bits = _vids_of(vlan)
+                bits = vids_of(vlan)
                 if bits is None:
                     continue
                 self._names[key] = bits
@@ -304,7 +304,7 @@ def _is_list(key: str) -> bool:
     return not key.isdecimal() and key[0].isdecimal() and not key.strip("0123456789,-")
 
 
-def _vids_of(vlan: Entity) -> int | None:
+def vids_of(vlan: Entity) -> int | None:
     """Return the VIDs a VLAN stands for: its fact `vid`, else its key when that is a number."""
     vid = vlan.facts.get("vid")
     if isinstance(vid, Cover):

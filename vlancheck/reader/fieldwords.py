@@ -373,15 +373,23 @@ class _Setters:
     def _private(self) -> Setter:
         inner = self.params.below("private")
         role = PrivateRole(inner.choice("role", list(PrivateRole)))
-        primary = self.names.split(inner.word("primary"), inner)
-        secondary = self.names.split(inner.word("secondary"), inner) if inner.has("secondary") else None
+        named = {
+            word: self.names.split(inner.word(word), inner)
+            for word in ("primary", "secondary", "mapped")
+            if inner.has(word)
+        }
         inner.done()
 
         def private(fields: Fields, scopes: Scopes, because: Origins, why: Origins) -> None:
-            one, other = value_of(scopes, primary), value_of(scopes, secondary) if secondary else None
-            first, second = _vid(one), _vid(other)
-            if first is not None:
-                fields.private = PrivateVlan(role, first, second, join(origins_of(one), origins_of(other), why))
+            values = {word: value_of(scopes, name) for word, name in named.items()}
+            mapped = values.get("mapped")
+            fields.private = PrivateVlan(
+                role,
+                _vid(values.get("primary")),
+                _vid(values.get("secondary")),
+                mapped.sure if isinstance(mapped, Cover) else 0,
+                join(*map(origins_of, values.values()), why),
+            )
 
         return private
 

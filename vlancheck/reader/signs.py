@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from vlancheck.dot1q.model import BridgePort, Device, End, Port, Rewrite
 
 
@@ -30,7 +32,7 @@ def bridge_port_sign(port: BridgePort) -> object:
     untagged = port.untagged & port.member  # of a VID that never leaves, nothing is seen
     covers = (port.admit, port.member, untagged, port.forwarding)
     rows = tuple(tuple(_row_sign(row) for row in rows) for rows in (port.entry, port.exit))
-    private = port.private and (port.private.role, port.private.primary, port.private.secondary)
+    private = port.private and replace(port.private, origins=())
     return (
         *((cover.sure, cover.possible) for cover in covers),
         *(port.port, port.bridge, port.pvid.value, port.select, rows, port.tpids, port.sends, port.foreign),

@@ -10,7 +10,19 @@ from pathlib import PurePath
 from typing import Any
 
 from vlancheck import vids
-from vlancheck.dot1q.model import NO_TAG, Bridge, BridgePort, Device, End, Port, PortKind, Rewrite, Seen, TagMatch
+from vlancheck.dot1q.model import (
+    NO_TAG,
+    Bridge,
+    BridgePort,
+    Device,
+    End,
+    Port,
+    PortKind,
+    PrivatePart,
+    Rewrite,
+    Seen,
+    TagMatch,
+)
 from vlancheck.dot1q.tags import C_TAG
 from vlancheck.evidence import UNKNOWN, Cover, Fact, Origins, State
 from vlancheck.reader import Reading
@@ -55,10 +67,17 @@ def _device(device: Device) -> dict[str, Any]:
 
 
 def _bridge(bridge: Bridge) -> dict[str, Any]:
-    made = {"exists": _cover(bridge.exists), "spanning-tree": _fact(bridge.spanning_tree)}
+    made: dict[str, Any] = {"exists": _cover(bridge.exists), "spanning-tree": _fact(bridge.spanning_tree)}
     if bridge.active.sure != vids.EVERY:
         made["inactive"] = _cover(bridge.active, State.OUT)
+    if bridge.private:
+        made["private"] = {f"VLAN {vid}": _private(part) for vid, part in bridge.private.items()}
     return made
+
+
+def _private(part: PrivatePart) -> str:
+    named = f" with {vids.text(part.secondaries)}" if part.secondaries else ""
+    return f"{part.kind or 'named alone'}{named} {_origins(part.origins)}"
 
 
 def _port(port: Port) -> dict[str, Any]:
@@ -123,7 +142,9 @@ def _bridge_port(port: BridgePort) -> dict[str, Any]:
         made["forwarding"] = _cover(port.forwarding)
     if port.private:
         one = port.private
-        made["private"] = f"{one.role} {one.primary} {one.secondary or ''} {_origins(one.origins)}"
+        mapped = f" mapped {vids.text(one.mapped)}" if one.mapped else ""
+        pair = " ".join("none" if vid is None else str(vid) for vid in (one.primary, one.secondary))
+        made["private"] = f"{one.role} {pair}{mapped} {_origins(one.origins)}"
     if port.isolation:
         made["isolation"] = " ".join(sorted(port.isolation))
     if port.doubt:

@@ -8,7 +8,7 @@ from dataclasses import replace
 from typing import Any
 
 from vlancheck import vids
-from vlancheck.dot1q.model import NO_TAG, BridgePort, Device, End, Port, Rewrite, Seen, TagMatch, Unread
+from vlancheck.dot1q.model import NO_TAG, BridgePort, Device, End, Port, PrivateVlan, Rewrite, Seen, TagMatch, Unread
 from vlancheck.errors import UsageError
 from vlancheck.evidence import UNKNOWN, Cover, Fact, Origins, State
 from vlancheck.reader import Reading, ReadNote, passed_over
@@ -97,6 +97,10 @@ def _device(device: Device) -> Iterator[str]:
         called = f"bridge {bridge.name}" if bridge.name else "bridge"
         yield f"  {called}  VLANs {_set(bridge.exists)}"
         yield from (f"      {line}" for line in _cover(bridge.exists))
+        for vid, part in bridge.private.items():
+            named = f" with {vids.text(part.secondaries)}" if part.secondaries else ""
+            kind = part.kind or "named by another, and no line says what it is"
+            yield f"      private VLAN {vid}: {kind}{named}  <- {origins.short(part.origins)}"
     for port in device.ports.values():
         described = f'  "{port.description}"' if port.description else ""
         bundled = f"  in {port.bundle}" + (f" ({port.bundle_mode})" if port.bundle_mode else "") if port.bundle else ""
@@ -152,11 +156,19 @@ def _bridge_port(port: BridgePort) -> Iterator[str]:
     for name, rows in (("entry", port.entry), ("exit", port.exit)):
         yield from (f"      {name:9} {_row(row)}  <- {origins.short(row.origins)}" for row in rows)
     if port.private:
-        yield f"      private   {port.private.role}, primary {port.private.primary}"
+        yield f"      private   {_private(port.private)}  <- {origins.short(port.private.origins)}"
     if port.isolation:
         yield f"      isolated  in {', '.join(sorted(port.isolation))}"
     if port.doubt:
         yield f"      UNPROVEN  {origins.told(port.doubt[0])}"
+
+
+def _private(part: PrivateVlan) -> str:
+    """Return the part of a port in a private VLAN."""
+    words = [str(part.role)]
+    words += [f"primary {part.primary}"] if part.primary is not None else []
+    words += [f"secondary {part.secondary}"] if part.secondary is not None else []
+    return ", ".join([*words, *([f"mapped {vids.text(part.mapped)}"] if part.mapped else [])])
 
 
 def _bare(lines: Iterable[str]) -> list[str]:

@@ -1,0 +1,73 @@
+"""Switches with the same private VLAN, as each family writes it: invented configurations for the truth table.
+
+VLAN 100 is primary; 101 is isolated, 102 and 103 are communities. Each switch has two ports of each part, in the
+order of `PARTS`, and one that leads to another switch.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+PROMISCUOUS, ISOLATED, COMMUNITY_A, COMMUNITY_B, TRUNK = (
+    "promiscuous",
+    "isolated",
+    "community A",
+    "community B",
+    "trunk",
+)
+PARTS = (PROMISCUOUS, ISOLATED, COMMUNITY_A, COMMUNITY_B)
+VIDS = {PROMISCUOUS: 100, ISOLATED: 101, COMMUNITY_A: 102, COMMUNITY_B: 103}
+
+
+@dataclass(frozen=True, slots=True)
+class Family:
+    """How a family writes the switch."""
+
+    dialect: str  # its name
+    text: str  # the configuration, with NAME for the switch's name
+    ports: tuple[str, ...]  # two promiscuous ones, two isolated, two of each community, then the one to a switch
+
+    def of(self, part: str) -> tuple[str, ...]:
+        """Return the ports that play a part."""
+        if part == TRUNK:
+            return self.ports[-1:]
+        first = 2 * PARTS.index(part)
+        return self.ports[first : first + 2]
+
+    def named(self, name: str) -> str:
+        """Return the configuration of the switch called `name`."""
+        return self.text.replace("NAME", name)
+
+
+def _cisco(head: str, port: str, vlan: str, tail: str) -> str:
+    """Return the configuration of two families that write private VLANs alike."""
+    lines = [head, f"vlan 100{vlan}", "  private-vlan primary", "  private-vlan association 101-103"]
+    for vid, kind in ((101, "isolated"), (102, "community"), (103, "community")):
+        lines += [f"vlan {vid}{vlan}", f"  private-vlan {kind}"]
+    for number in (1, 2):
+        lines += [f"interface {port}{number}", "  switchport mode private-vlan promiscuous"]
+        lines += ["  switchport private-vlan mapping 100 101-102", "  switchport private-vlan mapping 100 add 103"]
+    for number, vid in enumerate((101, 101, 102, 102, 103, 103), 3):
+        lines += [f"interface {port}{number}", "  switchport mode private-vlan host"]
+        lines += [f"  switchport private-vlan host-association 100 {vid}"]
+    lines += [f"interface {port}24", "  switchport mode trunk", "  switchport trunk allowed vlan 100-103", tail]
+    return "\n".join(lines)
+
+
+def _numbered(prefix: str) -> tuple[str, ...]:
+    return tuple(f"{prefix}{number}" for number in (*range(1, 9), 24))
+
+
+IOS = Family(
+    "cisco_ios",
+    _cisco("version 15.2\nhostname NAME\nvtp mode transparent", "GigabitEthernet1/0/", "", "end\n"),
+    _numbered("GigabitEthernet1/0/"),
+)
+NXOS = Family(
+    "cisco_nxos",
+    _cisco("version 7.0(3)I4(1)\nhostname NAME\nfeature private-vlan", "Ethernet1/", "", "").replace(
+        "\n  switchport mode", "\n  switchport\n  switchport mode"
+    ),
+    _numbered("Ethernet1/"),
+)
+FAMILIES = (IOS, NXOS)

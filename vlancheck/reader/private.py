@@ -1,0 +1,137 @@
+"""What lines make of the VLANs of a device comes in; which of them make up a private VLAN (RFC 5517) goes out.
+
+A primary and a secondary VLAN belong together when the one is made primary, the other isolated or a community, and
+the first names the second; what lacks one of these is left out here, and stays in the table of the bridge.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+
+from vlancheck.dot1q.model import PrivateKind, PrivatePart
+from vlancheck.evidence import Cover, Fact, Origins, State, join
+from vlancheck.reader.facts import Entity, Facts, Of, Row, Rows, Value, vids_of
+from vlancheck.vids import members, of
+
+ITSELF = "private-itself"  # fact of a primary VLAN: its VID
+PRIMARY = "private-primary"  # fact of a secondary VLAN: its primary one
+SECONDARIES, COMMUNITIES = "private-secondaries", "private-communities"  # facts of a primary VLAN
+OF_ROWS = ("working", "primaries", "secondaries", "communities")  # behind the name of rows: what of them works
+_PRIMARY_COLUMN, _SECONDARY_COLUMN = "primary", "secondary"
+
+
+@dataclass(frozen=True, slots=True)
+class _Vlan:
+    """A VLAN as lines make it."""
+
+    entity: Entity  # its facts
+    kind: PrivateKind | None  # what it is made; None nothing
+    named: Cover | None  # VIDs that it is associated with
+    origins: Origins  # who makes it so
+
+
+@dataclass(frozen=True, slots=True)
+class PrivateVlans:
+    """Join primary and secondary VLANs, and the rows of ports that name pairs of them."""
+
+    kind: str  # fact of a VLAN: primary, isolated or community
+    named: str  # fact of a primary VLAN: VIDs of its secondary ones
+    rows: tuple[str, ...]  # facts of ports, rows with columns `primary` and `secondary`
+
+    def __call__(self, facts: Facts, parts: object) -> None:
+        """Write the joined facts."""
+        vlans = self._vlans(facts)
+        pairs: dict[tuple[int, int], Origins] = {}
+        for vid, one in vlans.items():
+            if one.kind is not PrivateKind.PRIMARY:
+                continue
+            one.entity.facts[ITSELF] = Cover.of(1 << vid, one.origins)
+            made: dict[PrivateKind, Cover] = {}
+            for other, origins in self._working(one, vlans):
+                pairs[vid, other] = origins
+                kind = vlans[other].kind
+                assert kind is not None, "a working pair has a secondary VLAN of a kind"
+                before = made.get(kind, Cover.of(0, one.origins))
+                made[kind] = before.write(1 << other, State.IN, origins)
+                above = vlans[other].entity.facts.get(PRIMARY)
+                first = above if isinstance(above, Cover) else Cover.of(0, origins)
+                vlans[other].entity.facts[PRIMARY] = first.write(1 << vid, State.IN, origins)
+            isolated, communities = (
+                made.get(kind, Cover.of(0, one.origins)) for kind in (PrivateKind.ISOLATED, PrivateKind.COMMUNITY)
+            )
+            one.entity.facts[SECONDARIES], one.entity.facts[COMMUNITIES] = isolated | communities, communities
+        self._ports(facts, pairs, {vid for vid, one in vlans.items() if one.kind is PrivateKind.COMMUNITY})
+
+    def table(self, facts: Facts) -> Mapping[int, PrivatePart]:
+        """Return the VLANs of private VLANs by VID, also those that lack what they need."""
+        vlans = self._vlans(facts)
+        found: dict[int, PrivatePart] = {}
+        for vid, one in vlans.items():
+            named = one.named.sure if one.named is not None else 0
+            if one.kind is not None or named:
+                found[vid] = PrivatePart(one.kind, named, join(one.origins, *_said(one.named)))
+        for one in vlans.values():
+            for other in members(one.named.sure) if one.named is not None else ():
+                found.setdefault(other, PrivatePart(None, 0, one.named.why(other)[1] if one.named else ()))
+        return dict(sorted(found.items()))
+
+    def _vlans(self, facts: Facts) -> dict[int, _Vlan]:
+        found: dict[int, _Vlan] = {}
+        for entity in facts.entities[Of.VLAN].values():
+            bits = vids_of(entity)
+            kind, named = entity.facts.get(self.kind), entity.facts.get(self.named)
+            if not bits or bits & (bits - 1) or (kind is None and named is None):
+                continue
+            word = kind.value if isinstance(kind, Fact) else None
+            known = PrivateKind(word) if isinstance(word, str) and word in list(PrivateKind) else None
+            origins = kind.origins if isinstance(kind, Fact) else ()
+            found[bits.bit_length() - 1] = _Vlan(entity, known, named if isinstance(named, Cover) else None, origins)
+        return found
+
+    def _working(self, primary: _Vlan, vlans: Mapping[int, _Vlan]) -> Iterator[tuple[int, Origins]]:
+        for vid in members(primary.named.sure) if primary.named is not None else ():
+            other = vlans.get(vid)
+            if other is not None and other.kind in (PrivateKind.ISOLATED, PrivateKind.COMMUNITY):
+                told = primary.named.why(vid)[1] if primary.named is not None else ()
+                yield vid, join(told, primary.origins, other.origins)
+
+    def _ports(self, facts: Facts, pairs: Mapping[tuple[int, int], Origins], communities: set[int]) -> None:
+        for port in facts.entities[Of.PORT].values():
+            for name in self.rows:
+                rows = port.facts.get(name)
+                if not isinstance(rows, tuple):
+                    continue
+                kept = tuple(_kept(rows, pairs))
+                silent = join(*(row.origins for row in rows))
+                above = [(int(row.columns[_PRIMARY_COLUMN]), row.origins) for row in kept]
+                below = [(int(row.columns[_SECONDARY_COLUMN]), row.origins) for row in kept]
+                shared = [(bits & of(communities), origins) for bits, origins in below]
+                found: list[Value] = [kept, *(_cover(several, silent) for several in (above, below, shared))]
+                port.facts.update(zip((f"{name}-{word}" for word in OF_ROWS), found, strict=True))
+
+
+def _kept(rows: Rows, pairs: Mapping[tuple[int, int], Origins]) -> Iterator[Row]:
+    """Yield the rows whose primary VLAN works, each with those of its secondary ones that work with it."""
+    for row in rows:
+        primary, secondary = row.columns.get(_PRIMARY_COLUMN), row.columns.get(_SECONDARY_COLUMN)
+        if not isinstance(primary, int) or not isinstance(secondary, int):
+            continue
+        first = primary.bit_length() - 1
+        working = {vid: pairs[first, vid] for vid in members(secondary) if (first, vid) in pairs}
+        if working:
+            columns: dict[str, int | str] = {_PRIMARY_COLUMN: primary, _SECONDARY_COLUMN: of(working)}
+            yield Row(columns, join(row.origins, *working.values()))
+
+
+def _cover(several: Iterable[tuple[int, Origins]], silent: Origins) -> Cover:
+    made = Cover.of(0, silent)
+    for bits, origins in several:
+        made = made.write(bits, State.IN, origins)
+    return made
+
+
+def _said(cover: Cover | None) -> Iterator[Origins]:
+    for _, state, by in cover.parts if cover is not None else ():
+        if state is State.IN:
+            yield by
