@@ -156,6 +156,7 @@ FULL_PORT = BridgePort(
     forwarding=THREE,
     private=PrivateVlan(PrivateRole.COMMUNITY, 100, 200, 1 << 201, SAID),
     isolation=frozenset({"guests"}),
+    isolation_origins=SAID,
     doubt=SAID,
 )
 FULL = Device(

@@ -122,6 +122,7 @@ class BridgePort:
     forwarding: Cover = ALL_FORWARD  # VIDs for which spanning tree forwards here
     private: PrivateVlan | None = None  # private-VLAN part
     isolation: frozenset[str] = frozenset()  # groups; two ports of a bridge that share one exchange nothing
+    isolation_origins: Origins = ()  # who put it into them
     doubt: Origins = ()  # not empty: unread lines may change anything here; what passes is unproven
 
 

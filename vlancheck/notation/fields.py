@@ -175,6 +175,7 @@ def bridge_port(name: str, on: str, fields: Fields, *, up: Fact[bool] | None = N
         forwarding=fields.cover("forwarding", ALL_FORWARD),
         private=_private(fields),
         isolation=frozenset(fields.names("isolation")),
+        isolation_origins=because if "isolation" in fields.raw else (),
         doubt=because if fields.yes("doubt", False) else (),
     )
 

@@ -237,6 +237,7 @@ class _Builder:
             forwarding=fields.forwarding,
             private=fields.private,
             isolation=fields.isolation,
+            isolation_origins=fields.isolation_origins,
             doubt=join(self._doubt(name, fields), fields.unsaid()),
         )
 

@@ -164,7 +164,12 @@ class _Setters:
 
     def _isolation(self, node: Node) -> Setter:
         if not isinstance(node, Table):
-            return _attribute("isolation", frozenset(map(str, self.params.words("isolation"))))
+            groups = frozenset(map(str, self.params.words("isolation")))
+
+            def isolated(fields: Fields, scopes: Scopes, because: Origins, why: Origins) -> None:
+                fields.isolation, fields.isolation_origins = groups, join(because, why)
+
+            return isolated
         inner = self.params.below("isolation")
         name = self.names.split(inner.word("fact"), inner)
         inner.done()
@@ -172,7 +177,7 @@ class _Setters:
         def isolation(fields: Fields, scopes: Scopes, because: Origins, why: Origins) -> None:
             value = value_of(scopes, name)
             if isinstance(value, Fact) and value.value is not None:
-                fields.isolation = frozenset({str(value.value)})
+                fields.isolation, fields.isolation_origins = frozenset({str(value.value)}), join(value.origins, why)
 
         return isolation
 

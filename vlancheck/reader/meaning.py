@@ -59,6 +59,7 @@ class Fields:
     foreign: Foreign = Foreign.PAYLOAD  # what becomes of other TPIDs
     private: PrivateVlan | None = None  # private-VLAN part
     isolation: frozenset[str] = frozenset()  # isolation groups
+    isolation_origins: Origins = ()  # who put it into them
     address: Fact[str] | None = None  # an address of its own
     shared_address: Fact[str] | None = None  # an address that it shares with other routers
     properties: dict[Property, Fact[str]] = field(default_factory=dict)  # what it is set to beside VLANs

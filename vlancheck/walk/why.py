@@ -81,6 +81,8 @@ def _decided(event: Event, bridge_port: BridgePort, port: Port, exists: Cover, a
             return join(_of(bridge_port.member, vid), private)
         case Rule.TAGGED_OUT | Rule.UNTAGGED_OUT:
             return join(_of(bridge_port.member, vid), _of(bridge_port.untagged, vid))
+        case Rule.ISOLATED:
+            return bridge_port.isolation_origins or port.origins
         case Rule.IN_DOUBT:
             return bridge_port.doubt or bridge_port.pvid.origins
         case Rule.GROWING:
