@@ -70,4 +70,46 @@ NXOS = Family(
     ),
     _numbered("Ethernet1/"),
 )
-FAMILIES = (IOS, NXOS)
+
+
+def _general(head: str, port: str, vlan: str, uplink: str, tail: str) -> str:
+    """Return the configuration of families whose ports are access, trunk, general or of a private VLAN."""
+    lines = [head, f"{vlan} 100", "private-vlan primary", "private-vlan association add 101-103", "exit"]
+    for vid, kind in ((101, "isolated"), (102, "community"), (103, "community")):
+        lines += [f"{vlan} {vid}", f"private-vlan {kind}", "exit"]
+    for number in (1, 2):
+        lines += [f"interface {port}{number}", "switchport mode private-vlan promiscuous"]
+        lines += ["switchport private-vlan mapping 100 add 101-103", "exit"]
+    for number, vid in enumerate((101, 101, 102, 102, 103, 103), 3):
+        lines += [f"interface {port}{number}", "switchport mode private-vlan host"]
+        lines += [f"switchport private-vlan host-association 100 {vid}", "exit"]
+    return "\n".join([*lines, f"interface {port}24", uplink, "exit", tail])
+
+
+_TAGGED = "switchport mode general\nswitchport general allowed vlan add 100-103 tagged"
+OS6 = Family(
+    "dell_os6",
+    _general(
+        '!Current Configuration:\n!System Description "Dell EMC Networking N1524, 6.6.3.10"\n'
+        '!System Software Version 6.6.3.10\n!\nconfigure\nvlan 100-103\nexit\nhostname "NAME"',
+        "Gi1/0/",
+        "vlan",
+        f"{_TAGGED}\nswitchport general allowed vlan remove 1",
+        "exit\n",
+    ),
+    _numbered("Gi1/0/"),
+)
+S300 = Family(
+    "cisco_s300",
+    _general(
+        "config-file-header\nNAME\nv2.4.0.94 / RTESLA2.4_930_181_045\nCLI v1.0\n"
+        "file SSD indicator encrypted\n@\nssd-control-start\nssd-control-end cb0a3fdb1f3a1af4e4430033719968c0\n!\n"
+        "vlan database\nvlan 100-103\nexit\nhostname NAME",
+        "gigabitethernet",
+        "interface vlan",
+        f"{_TAGGED}\nswitchport general allowed vlan remove 1",
+        "",
+    ),
+    _numbered("gigabitethernet"),
+)
+FAMILIES = (IOS, NXOS, OS6, S300)
