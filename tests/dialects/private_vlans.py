@@ -113,3 +113,40 @@ S300 = Family(
     _numbered("gigabitethernet"),
 )
 FAMILIES = (IOS, NXOS, OS6, S300)
+
+
+def _comware() -> str:
+    lines = [
+        " version 7.1.070, Release 2702",
+        "#",
+        " sysname NAME",
+        "#",
+        "vlan 1",
+        "#",
+        "vlan 100",
+        " private-vlan primary",
+    ]
+    lines += [
+        " private-vlan secondary 101 to 103",
+        "#",
+        "vlan 101",
+        " private-vlan isolated",
+        "#",
+        "vlan 102 to 103",
+        "#",
+    ]
+    for number in (1, 2):
+        lines += [f"interface Ten-GigabitEthernet1/0/{number}", " port link-mode bridge", " port link-type hybrid"]
+        lines += [" undo port hybrid vlan 1", " port hybrid vlan 100 to 103 untagged", " port hybrid pvid vlan 100"]
+        lines += [" port private-vlan 100 promiscuous", "#"]
+    for number, vid in enumerate((101, 101, 102, 102, 103, 103), 3):
+        lines += [f"interface Ten-GigabitEthernet1/0/{number}", " port link-mode bridge", " port link-type hybrid"]
+        lines += [" undo port hybrid vlan 1", f" port hybrid vlan 100 {vid} untagged", f" port hybrid pvid vlan {vid}"]
+        lines += [" port private-vlan host", "#"]
+    lines += ["interface Ten-GigabitEthernet1/0/24", " port link-mode bridge", " port link-type trunk"]
+    return "\n".join(
+        [*lines, " undo port trunk permit vlan 1", " port trunk permit vlan 100 to 103", "#", "return", ""]
+    )
+
+
+COMWARE = Family("hp_comware", _comware(), _numbered("Ten-GigabitEthernet1/0/"))  # an isolated VLAN of one switch only

@@ -10,6 +10,7 @@ from dialects.boxes import device_of
 from dialects.private_vlans import (
     COMMUNITY_A,
     COMMUNITY_B,
+    COMWARE,
     FAMILIES,
     IOS,
     ISOLATED,
@@ -39,6 +40,7 @@ ROLES = {
     COMMUNITY_B: PrivateRole.COMMUNITY,
 }
 by_family = pytest.mark.parametrize("family", FAMILIES, ids=lambda family: family.dialect)
+in_one_switch = pytest.mark.parametrize("family", [*FAMILIES, COMWARE], ids=lambda family: family.dialect)
 
 
 def heard(network: Network, place: str, frame: str = "untagged") -> set[tuple[str, str]]:
@@ -54,7 +56,7 @@ def hearing(family: Family, name: str, parts: set[str], sender: str = "") -> set
     return {(place, "untagged") for place in places - {sender}}
 
 
-@by_family
+@in_one_switch
 def test_the_families_text_is_read_as_theirs(family: Family) -> None:
     """The dialect is found, no line that matters is left unread, each port plays its part."""
     box = device_of(family.named("ACC-1"))
@@ -75,7 +77,7 @@ def test_the_families_text_is_read_as_theirs(family: Family) -> None:
     }
 
 
-@by_family
+@in_one_switch
 @pytest.mark.parametrize("sender", PARTS)
 def test_within_one_switch(family: Family, sender: str) -> None:
     """Each part hears the parts that the table lets it; a trunk carries the sender's own VLAN, tagged."""
@@ -107,6 +109,15 @@ def test_across_two_switches(family: Family, sender: str) -> None:
 
     here, there = (hearing(family, name, HEARS[sender], place) for name in ("ACC-1", "ACC-2"))
     assert heard(network, place) == here | there
+
+
+def test_isolated_hosts_of_two_switches_where_no_source_says() -> None:
+    """Comware: hosts of an isolated VLAN hear a frame of it from another switch, or do not; that is left open."""
+    network = Network([device_of(COMWARE.named("ACC-1"))], [])
+
+    found = walk(network, f"ACC-1:{COMWARE.of(TRUNK)[0]}", "101")
+    assert {(one.port, one.frame) for one in found.deliveries} == hearing(COMWARE, "ACC-1", {PROMISCUOUS})
+    assert {one.port for one in found.unproven} == {f"ACC-1:{port}" for port in COMWARE.of(ISOLATED)}
 
 
 @by_family

@@ -13,6 +13,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Protocol
 
+from vlancheck.dot1q.model import PrivateKind
 from vlancheck.evidence import Fact, join
 from vlancheck.reader.facts import Entity, Facts, Of, Row
 from vlancheck.reader.params import Parameters
@@ -132,7 +133,10 @@ def make_step(name: str, params: Parameters) -> Step:
             words = (params.word("over"), params.word("vid"), params.word("tpid", ""))
             return Stack(*words, params.word("as"), params.word("base"))
         case "private-vlans":
-            return PrivateVlans(params.word("kind"), params.word("named"), tuple(map(str, params.words("rows"))))
+            kinds = [one for one in PrivateKind if one is not PrivateKind.PRIMARY]
+            unsaid = PrivateKind(params.choice("unsaid", kinds)) if params.has("unsaid") else None
+            rows = tuple(map(str, params.words("rows")))
+            return PrivateVlans(params.word("kind"), params.word("named"), rows, unsaid)
     raise params.unknown("join", name, ("inherit", "lift", "adopt", "stack", "private-vlans"))
 
 

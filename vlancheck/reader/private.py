@@ -38,6 +38,7 @@ class PrivateVlans:
     kind: str  # fact of a VLAN: primary, isolated or community
     named: str  # fact of a primary VLAN: VIDs of its secondary ones
     rows: tuple[str, ...]  # facts of ports, rows with columns `primary` and `secondary`
+    unsaid: PrivateKind | None = None  # what a VLAN that is named is where no line says its kind; None: nothing
 
     def __call__(self, facts: Facts, parts: object) -> None:
         """Write the joined facts."""
@@ -87,7 +88,17 @@ class PrivateVlans:
             known = PrivateKind(word) if isinstance(word, str) and word in list(PrivateKind) else None
             origins = kind.origins if isinstance(kind, Fact) else ()
             found[bits.bit_length() - 1] = _Vlan(entity, known, named if isinstance(named, Cover) else None, origins)
+        if self.unsaid is not None:
+            self._fill(facts, found)
         return found
+
+    def _fill(self, facts: Facts, found: dict[int, _Vlan]) -> None:
+        """Add the VLANs that a primary one names and of which no line says what they are."""
+        for primary in list(found.values()):
+            for vid in members(primary.named.sure) if primary.named is not None else ():
+                if vid not in found and primary.named is not None:
+                    said = primary.named.why(vid)[1]
+                    found[vid] = _Vlan(facts.thing(Of.VLAN, str(vid), said), self.unsaid, None, said)
 
     def _working(self, primary: _Vlan, vlans: Mapping[int, _Vlan]) -> Iterator[tuple[int, Origins]]:
         for vid in members(primary.named.sure) if primary.named is not None else ():
