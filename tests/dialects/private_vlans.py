@@ -112,7 +112,25 @@ S300 = Family(
     ),
     _numbered("gigabitethernet"),
 )
-FAMILIES = (IOS, NXOS, OS6, S300)
+
+
+def _junos() -> str:
+    lines = ["set version 18.4R3.3", "set system host-name NAME"]
+    switched = "unit 0 family ethernet-switching"
+    for number, vlan in enumerate(("rooms", "rooms", "alone", "alone", "lab", "lab", "staff", "staff"), 1):
+        lines += [f"set interfaces ge-0/0/{number} {switched} interface-mode access"]
+        lines += [f"set interfaces ge-0/0/{number} {switched} vlan members {vlan}"]
+    lines += [f"set interfaces ge-0/0/24 {switched} interface-mode trunk inter-switch-link"]
+    lines += [f"set interfaces ge-0/0/24 {switched} vlan members rooms"]
+    for vlan, vid, kind in (("alone", 101, "isolated"), ("lab", 102, "community")):
+        lines += [f"set vlans {vlan} vlan-id {vid}", f"set vlans {vlan} private-vlan {kind}"]
+    lines += ["set vlans rooms vlan-id 100", "set vlans rooms isolated-vlan alone"]
+    lines += ["set vlans rooms community-vlans lab", "set vlans rooms community-vlans staff"]
+    return "\n".join([*lines, "set vlans staff vlan-id 103", "set vlans staff private-vlan community", ""])
+
+
+JUNOS = Family("juniper_junos", _junos(), tuple(f"ge-0/0/{number}" for number in (*range(1, 9), 24)))
+FAMILIES = (IOS, NXOS, OS6, S300, JUNOS)
 
 
 def _comware() -> str:

@@ -100,7 +100,7 @@ derive:
   - inherit: {as: other, of: port, by: word}
   - lift: {fact: [word], to: device, as: lifted}
   - adopt: {of: port, members: rows, by: word, as: adopted}
-  - private-vlans: {kind: part, named: with, rows: [rows], unsaid: community}
+  - private-vlans: {kind: part, named: with, rows: [rows], sets: [set], unsaid: community}
   - stack: {over: word, vid: vid, tpid: word, as: tags, base: base}
 defaults:
   port:

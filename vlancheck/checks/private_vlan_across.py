@@ -145,7 +145,7 @@ def _needed(ports: Sequence[PrivatePort], mine: set[str], theirs: set[str]) -> i
         if not host.is_host or host.device not in mine or host.primary is None or host.secondary is None:
             continue
         for other in ports:
-            if other.device not in theirs or not other.hears >> host.secondary & 1:
+            if other.device not in theirs or not other.port.member.sure >> host.secondary & 1:
                 continue
             found |= 1 << host.secondary
             if other.role in (PrivateRole.PROMISCUOUS, PrivateRole.PROMISCUOUS_TRUNK):

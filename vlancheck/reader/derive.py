@@ -17,7 +17,7 @@ from vlancheck.dot1q.model import PrivateKind
 from vlancheck.evidence import Fact, join
 from vlancheck.reader.facts import Entity, Facts, Of, Row
 from vlancheck.reader.params import Parameters
-from vlancheck.reader.private import COMMUNITIES, ITSELF, OF_ROWS, PRIMARY, SECONDARIES, PrivateVlans
+from vlancheck.reader.private import COMMUNITIES, ITSELF, OF_ROWS, OF_SETS, PRIMARY, SECONDARIES, PrivateVlans
 
 Parts = Callable[[str], Mapping[str, str]]  # a port's name -> the parts its class of names gives it
 
@@ -136,7 +136,8 @@ def make_step(name: str, params: Parameters) -> Step:
             kinds = [one for one in PrivateKind if one is not PrivateKind.PRIMARY]
             unsaid = PrivateKind(params.choice("unsaid", kinds)) if params.has("unsaid") else None
             rows = tuple(map(str, params.words("rows")))
-            return PrivateVlans(params.word("kind"), params.word("named"), rows, unsaid)
+            sets = tuple(map(str, params.words("sets")))
+            return PrivateVlans(params.word("kind"), params.word("named"), rows, sets, unsaid)
     raise params.unknown("join", name, ("inherit", "lift", "adopt", "stack", "private-vlans"))
 
 
@@ -147,7 +148,9 @@ def puts(step: Step) -> tuple[tuple[Of, str], ...]:
         return ((Of.DEVICE if to_device else Of.PORT, step.name),)
     if isinstance(step, PrivateVlans):
         of_vlans = tuple((Of.VLAN, fact) for fact in (ITSELF, PRIMARY, SECONDARIES, COMMUNITIES))
-        return (*of_vlans, *((Of.PORT, f"{rows}-{word}") for rows in step.rows for word in OF_ROWS))
+        of_ports = [f"{rows}-{word}" for rows in step.rows for word in OF_ROWS]
+        of_ports += [f"{name}-{word}" for name in step.sets for word in OF_SETS]
+        return (*of_vlans, *((Of.PORT, fact) for fact in of_ports))
     return ((Of.PORT, step.name), (Of.PORT, step.base)) if isinstance(step, Stack) else ()
 
 

@@ -18,6 +18,7 @@ ITSELF = "private-itself"  # fact of a primary VLAN: its VID
 PRIMARY = "private-primary"  # fact of a secondary VLAN: its primary one
 SECONDARIES, COMMUNITIES = "private-secondaries", "private-communities"  # facts of a primary VLAN
 OF_ROWS = ("working", "primaries", "secondaries", "communities")  # behind the name of rows: what of them works
+OF_SETS = ("above", "beneath", "primaries", "isolated", "communities")  # behind the name of a set of VIDs
 _PRIMARY_COLUMN, _SECONDARY_COLUMN = "primary", "secondary"
 
 
@@ -38,6 +39,7 @@ class PrivateVlans:
     kind: str  # fact of a VLAN: primary, isolated or community
     named: str  # fact of a primary VLAN: VIDs of its secondary ones
     rows: tuple[str, ...]  # facts of ports, rows with columns `primary` and `secondary`
+    sets: tuple[str, ...] = ()  # facts of ports, sets of VIDs
     unsaid: PrivateKind | None = None  # what a VLAN that is named is where no line says its kind; None: nothing
 
     def __call__(self, facts: Facts, parts: object) -> None:
@@ -62,7 +64,10 @@ class PrivateVlans:
                 made.get(kind, Cover.of(0, one.origins)) for kind in (PrivateKind.ISOLATED, PrivateKind.COMMUNITY)
             )
             one.entity.facts[SECONDARIES], one.entity.facts[COMMUNITIES] = isolated | communities, communities
-        self._ports(facts, pairs, {vid for vid, one in vlans.items() if one.kind is PrivateKind.COMMUNITY})
+        kinds = {vid: one.kind for vid, one in vlans.items() if one.kind is not None}
+        self._ports(facts, pairs, {vid for vid, kind in kinds.items() if kind is PrivateKind.COMMUNITY})
+        if pairs:
+            self._memberships(facts, pairs, kinds)
 
     def table(self, facts: Facts) -> Mapping[int, PrivatePart]:
         """Return the VLANs of private VLANs by VID, also those that lack what they need."""
@@ -87,7 +92,9 @@ class PrivateVlans:
             word = kind.value if isinstance(kind, Fact) else None
             known = PrivateKind(word) if isinstance(word, str) and word in list(PrivateKind) else None
             origins = kind.origins if isinstance(kind, Fact) else ()
-            found[bits.bit_length() - 1] = _Vlan(entity, known, named if isinstance(named, Cover) else None, origins)
+            cover = named if isinstance(named, Cover) else _called(named, facts) if isinstance(named, tuple) else None
+            known = PrivateKind.PRIMARY if known is None and isinstance(named, tuple) else known
+            found[bits.bit_length() - 1] = _Vlan(entity, known, cover, origins)
         if self.unsaid is not None:
             self._fill(facts, found)
         return found
@@ -120,6 +127,38 @@ class PrivateVlans:
                 shared = [(bits & of(communities), origins) for bits, origins in below]
                 found: list[Value] = [kept, *(_cover(several, silent) for several in (above, below, shared))]
                 port.facts.update(zip((f"{name}-{word}" for word in OF_ROWS), found, strict=True))
+
+    def _memberships(
+        self, facts: Facts, pairs: Mapping[tuple[int, int], Origins], kinds: Mapping[int, PrivateKind]
+    ) -> None:
+        """Write, for sets of VIDs that ports are in, what working pairs make of them; nothing where there is none."""
+        for port in facts.entities[Of.PORT].values():
+            for name in self.sets:
+                cover = port.facts.get(name)
+                if not isinstance(cover, Cover):
+                    continue
+                parts: dict[str, list[tuple[int, Origins]]] = {word: [] for word in OF_SETS}
+                for (above, below), origins in pairs.items():
+                    if cover.sure >> above & 1:
+                        parts["primaries"].append((1 << above, join(cover.why(above)[1], origins)))
+                        parts["beneath"].append((1 << below, join(cover.why(above)[1], origins)))
+                    if cover.sure >> below & 1:
+                        why = join(cover.why(below)[1], origins)
+                        parts["above"].append((1 << above, why))
+                        parts["communities" if kinds[below] is PrivateKind.COMMUNITY else "isolated"].append(
+                            (1 << below, why)
+                        )
+                silent = join(*(by for _, state, by in cover.parts if state is State.IN))
+                port.facts.update({f"{name}-{word}": _cover(some, silent) for word, some in parts.items() if some})
+
+
+def _called(rows: Rows, facts: Facts) -> Cover:
+    """Return the VIDs of the VLANs that rows name, wherever these are defined."""
+    made = Cover.of(0)
+    for row in rows:
+        if (bits := facts.names().get(str(row.columns.get("word")), 0)) or str(row.columns.get("word")).isdecimal():
+            made = made.write(bits or 1 << int(str(row.columns["word"])), State.IN, row.origins)
+    return made
 
 
 def _kept(rows: Rows, pairs: Mapping[tuple[int, int], Origins]) -> Iterator[Row]:
