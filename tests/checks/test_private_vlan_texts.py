@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from dialects.private_vlans import IOS, ISOLATED, NXOS, PROMISCUOUS, TRUNK, Family
+from dialects.private_vlans import FAMILIES, IOS, ISOLATED, NXOS, PROMISCUOUS, TRUNK, Family
 
 from vlancheck.findings.finding import Finding
 from vlancheck.pipeline import open_site
@@ -36,7 +36,7 @@ def audited(root: Path, family: Family, *swaps: tuple[str, str], more: str = "")
     return open_site(root).audit("as-found").findings
 
 
-@by_family
+@pytest.mark.parametrize("family", FAMILIES, ids=lambda family: family.dialect)
 def test_clean_configuration_has_no_finding(tmp_path: Path, family: Family) -> None:
     assert audited(tmp_path, family) == ()
 

@@ -130,7 +130,20 @@ def _junos() -> str:
 
 
 JUNOS = Family("juniper_junos", _junos(), tuple(f"ge-0/0/{number}" for number in (*range(1, 9), 24)))
-FAMILIES = (IOS, NXOS, OS6, S300, JUNOS)
+
+
+def _eos() -> str:
+    lines = ["! device: NAME (DCS-7050TX, EOS-4.20.1F)", "hostname NAME", "!", "vlan 100", "   name rooms", "!"]
+    for vid, kind in ((101, "isolated"), (102, "community"), (103, "community")):
+        lines += [f"vlan {vid}", f"   private-vlan {kind} primary vlan 100", "!"]
+    for number, vid in enumerate((100, 100, 101, 101, 102, 102, 103, 103), 1):
+        lines += [f"interface Ethernet{number}", f"   switchport access vlan {vid}", "!"]
+    lines += ["interface Ethernet24", "   switchport mode trunk", "   switchport trunk allowed vlan 100-103", "!"]
+    return "\n".join([*lines, "end", ""])
+
+
+EOS = Family("arista_eos", _eos(), tuple(f"Ethernet{number}" for number in (*range(1, 9), 24)))
+FAMILIES = (IOS, NXOS, OS6, S300, JUNOS, EOS)
 
 
 def _comware() -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from vlancheck.dot1q.model import Bridge, BridgePort
+from vlancheck.dot1q.model import Bridge, BridgePort, PrivateRole
 from vlancheck.dot1q.tags import C_TAG
 from vlancheck.evidence import UNKNOWN, Origins
 from vlancheck.findings.case import Case
@@ -117,7 +117,9 @@ def plain_end(case: Case, place: str) -> PlainEnd | None:
     if len(here) != 1:
         return None
     found = here[0]
-    if found.select or found.entry or found.exit or found.doubt or found.private or C_TAG not in found.tpids:
+    if found.select or found.entry or found.exit or found.doubt or C_TAG not in found.tpids:
+        return None
+    if found.private and found.private.role is not PrivateRole.TRUNK:
         return None
     if False in (found.up.value, box.ports[port].up.value):
         return None

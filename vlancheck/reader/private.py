@@ -39,7 +39,7 @@ class PrivateVlans:
     kind: str  # fact of a VLAN: primary, isolated or community
     named: str  # fact of a primary VLAN: VIDs of its secondary ones
     rows: tuple[str, ...]  # facts of ports, rows with columns `primary` and `secondary`
-    sets: tuple[str, ...] = ()  # facts of ports, sets of VIDs
+    sets: tuple[str, ...] = ()  # facts of ports, sets of VIDs or one VID
     unsaid: PrivateKind | None = None  # what a VLAN that is named is where no line says its kind; None: nothing
 
     def __call__(self, facts: Facts, parts: object) -> None:
@@ -134,8 +134,8 @@ class PrivateVlans:
         """Write, for sets of VIDs that ports are in, what working pairs make of them; nothing where there is none."""
         for port in facts.entities[Of.PORT].values():
             for name in self.sets:
-                cover = port.facts.get(name)
-                if not isinstance(cover, Cover):
+                cover = _set(port.facts.get(name))
+                if cover is None:
                     continue
                 parts: dict[str, list[tuple[int, Origins]]] = {word: [] for word in OF_SETS}
                 for (above, below), origins in pairs.items():
@@ -150,6 +150,13 @@ class PrivateVlans:
                         )
                 silent = join(*(by for _, state, by in cover.parts if state is State.IN))
                 port.facts.update({f"{name}-{word}": _cover(some, silent) for word, some in parts.items() if some})
+
+
+def _set(value: Value | None) -> Cover | None:
+    """Return a fact that is a set of VIDs, or one VID, as a set."""
+    if isinstance(value, Fact):
+        return Cover.of(1 << value.value, value.origins) if isinstance(value.value, int) else None
+    return value if isinstance(value, Cover) else None
 
 
 def _called(rows: Rows, facts: Facts) -> Cover:
