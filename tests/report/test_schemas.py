@@ -20,7 +20,7 @@ from typer.testing import CliRunner
 from vlancheck import outcome
 from vlancheck.changes.change import Kind as ChangeKind
 from vlancheck.cli.app import app
-from vlancheck.dot1q.model import DeviceKind, PortKind
+from vlancheck.dot1q.model import DeviceKind, PortKind, PrivateKind, PrivateRole
 from vlancheck.dot1q.rules import Rule
 from vlancheck.evidence import Kind as OriginKind
 from vlancheck.evidence import State as CoverState
@@ -99,6 +99,12 @@ ODD_TEXTS = {  # captures with something to note
     "prompt.txt": "SW-8#\nSW-8#\n",
     "none.txt": "nothing that anybody reads\n",
     "router.txt": "hostname RTR-9\ninterface GigabitEthernet0/0.10\n encapsulation dot1Q 10\n ip address dhcp\n",
+    "rooms.txt": "SW-7#show running-config\nhostname SW-7\n!\nvtp mode transparent\n!\n"
+    "vlan 100\n private-vlan primary\n"
+    " private-vlan association 101\n!\nvlan 101\n private-vlan isolated\n!\ninterface Gi0/1\n"
+    " switchport private-vlan host-association 100 101\n switchport mode private-vlan host\n!\ninterface Gi0/2\n"
+    " switchport private-vlan mapping 100 101\n switchport mode private-vlan promiscuous\n switchport protected\n"
+    "end\nSW-7#\n",
     "one.txt": "SW-9#show running-config\nhostname SW-9\n!\ninterface Gi0/1\n switchport vlan 7\nend\nSW-9#\n",
 }
 
@@ -340,7 +346,8 @@ CLOSED: dict[str, dict[str, set[str]]] = {
     "walk": {"what": {*What}, "origin": {*OriginKind}},
     "carriage": {},
     "read": {
-        "kind": {*DeviceKind, *PortKind, *NoteKind},
+        "kind": {*DeviceKind, *PortKind, *NoteKind, "", *PrivateKind},
+        "role": {*PrivateRole},
         "state": {one.value for one in CoverState},
         "origin": {*OriginKind},
     },

@@ -252,7 +252,20 @@ def _device_document(device: Device) -> dict[str, Any]:
         "lines": device.lines,
         "passed_over": device.passed_over,
         "bridges": [
-            {"name": bridge.name, "exists": _cover_document(bridge.exists), "active": _cover_document(bridge.active)}
+            {
+                "name": bridge.name,
+                "exists": _cover_document(bridge.exists),
+                "active": _cover_document(bridge.active),
+                "private_vlans": [
+                    {
+                        "vid": str(vid),
+                        "kind": str(part.kind or ""),
+                        "secondaries": vids.text(part.secondaries) if part.secondaries else "",
+                        "evidence": origins.documents(part.origins),
+                    }
+                    for vid, part in bridge.private.items()
+                ],
+            }
             for bridge in device.bridges.values()
         ],
         "ports": [
@@ -316,7 +329,19 @@ def _bridge_port_document(port: BridgePort) -> dict[str, Any]:
         "sends": f"{port.sends:04x}",
         "entry": [_row(row) for row in port.entry],
         "exit": [_row(row) for row in port.exit],
+        "private": None if port.private is None else _private_document(port.private),
+        "isolation": sorted(port.isolation),
         "unproven": origins.documents(port.doubt),
+    }
+
+
+def _private_document(part: PrivateVlan) -> dict[str, Any]:
+    return {
+        "role": part.role.value,
+        "primary": "" if part.primary is None else str(part.primary),
+        "secondary": "" if part.secondary is None else str(part.secondary),
+        "mapped": vids.text(part.mapped) if part.mapped else "",
+        "evidence": origins.documents(part.origins),
     }
 
 
