@@ -158,7 +158,7 @@ def _bridge_port(port: BridgePort) -> Iterator[str]:
     if port.private:
         yield f"      private   {_private(port.private)}  <- {origins.short(port.private.origins)}"
     if port.isolation:
-        yield f"      isolated  in {', '.join(sorted(port.isolation))}"
+        yield f"      isolated  in {', '.join(sorted(port.isolation))}  <- {origins.short(port.isolation_origins)}"
     if port.doubt:
         yield f"      UNPROVEN  {origins.told(port.doubt[0])}"
 
