@@ -65,6 +65,10 @@ from vlancheck.wiring.network import Link
 
 CODE = "J102"
 NAME = "Half of a private VLAN goes across"
+_ANSWERS = (PrivateRole.PROMISCUOUS, PrivateRole.PROMISCUOUS_TRUNK)
+
+
+_Kept = Mapping[str, Mapping[int, Mapping[int, PrivateKind]]]  # box -> primary VID -> secondary VID -> what it is
 
 
 def find(case: Case) -> Iterator[Finding]:
@@ -140,50 +144,55 @@ def _halves(
 
 def _needed(ports: Sequence[PrivatePort], mine: set[str], theirs: set[str]) -> int:
     """Return the VIDs that hosts on one side need across: both VLANs, where something on the other side hears them."""
+    hosts = {(one.primary, one.secondary) for one in ports if one.is_host and one.device in mine}
+    heard = answered = 0
+    for one in ports:
+        if one.device in theirs:
+            heard |= one.port.member.sure
+            answered |= one.port.member.sure if one.role in _ANSWERS else 0
     found = 0
-    for host in ports:
-        if not host.is_host or host.device not in mine or host.primary is None or host.secondary is None:
-            continue
-        for other in ports:
-            if other.device not in theirs or not other.port.member.sure >> host.secondary & 1:
-                continue
-            found |= 1 << host.secondary
-            if other.role in (PrivateRole.PROMISCUOUS, PrivateRole.PROMISCUOUS_TRUNK):
-                found |= 1 << host.primary
+    for primary, secondary in hosts:
+        if primary is not None and secondary is not None and heard >> secondary & 1:
+            found |= 1 << secondary | (1 << primary if answered >> secondary & 1 else 0)
     return found
 
 
 # ---- taken for something else ------------------------------------------------------------------------------------
 
 
-def _taken_otherwise(case: Case, kept: Mapping[str, Mapping[int, Mapping[int, PrivateKind]]]) -> Iterator[Finding]:
+def _taken_otherwise(case: Case, kept: _Kept) -> Iterator[Finding]:
     """Yield a finding for each switch that a secondary VLAN reaches and that takes it for something else."""
-    told: set[tuple[str, str, int]] = set()
+    crossing = list(_crossing(case))
+    beside: dict[int, dict[str, list[str]]] = {}  # VID -> box -> the boxes next to it that it reaches
+    for vid in {vid for private in kept.values() for secondaries in private.values() for vid in secondaries}:
+        beside[vid] = {}
+        for one, other, bits in crossing:
+            if bits >> vid & 1:
+                beside[vid].setdefault(one, []).append(other)
+                beside[vid].setdefault(other, []).append(one)
+    asked: set[tuple[str, str, int]] = set()
     for name, private in kept.items():
         for primary, secondaries in private.items():
             for vid, kind in secondaries.items():
-                for other in _reached(case, name, vid):
-                    key = (min(name, other), max(name, other), vid)
-                    if key not in told and (found := _otherwise(case, name, other, primary, vid, kind)):
-                        told.add(key)
-                        yield found
+                for other in _reached(case, name, vid, beside[vid]):
+                    if (other, name, vid) not in asked:  # what the two say of it was laid beside each other already
+                        asked.add((name, other, vid))
+                        yield from _otherwise(case, kept, name, other, primary, vid, kind)
 
 
-def _reached(case: Case, name: str, vid: int) -> list[str]:
+def _crossing(case: Case) -> Iterator[tuple[str, str, int]]:
+    """Yield the boxes at both ends of each plain link, and the VIDs (a bitset) that cross it tagged, both ways."""
+    for link in case.links():
+        if (ends := plain_ends(case, link)) is not None:
+            bits = ends[0].tags & ends[1].tags & ends[0].port.admit.sure & ends[1].port.admit.sure
+            yield split_place(link.one)[0], split_place(link.other)[0], bits
+
+
+def _reached(case: Case, name: str, vid: int, beside: Mapping[str, Sequence[str]]) -> list[str]:
     """Return the boxes that a VLAN reaches from one, not beyond those that have lines of their own about it."""
     found, waiting = {name: None}, [name]
-    links: dict[str, list[str]] = {}
-    for link in case.links():
-        ends = plain_ends(case, link)
-        if ends is not None and all(
-            end.port.member.sure >> vid & 1 and end.port.admit.sure >> vid & 1 and end.tags >> vid & 1 for end in ends
-        ):
-            one, other = (split_place(place)[0] for place in (link.one, link.other))
-            links.setdefault(one, []).append(other)
-            links.setdefault(other, []).append(one)
     while waiting:
-        at = waiting.pop()
-        for other in links.get(at, ()):
+        for other in beside.get(waiting.pop(), ()):
             if other not in found:
                 found[other] = None
                 if _part(case, other, vid) is None:
@@ -195,20 +204,22 @@ def _part(case: Case, name: str, vid: int) -> PrivatePart | None:
     return next((found for one in case.network.devices[name].bridges.values() if (found := one.private.get(vid))), None)
 
 
-def _otherwise(case: Case, name: str, other: str, primary: int, vid: int, kind: PrivateKind) -> Finding | None:
+def _otherwise(
+    case: Case, kept: _Kept, name: str, other: str, primary: int, vid: int, kind: PrivateKind
+) -> Iterator[Finding]:
     mine, theirs = _part(case, name, vid), _part(case, other, vid)
     assert mine is not None, "a pair that works has lines about its secondary VLAN"
     if theirs is None:
-        return _ordinary(case, name, other, vid, kind, mine.origins)
-    above = {one for bridge in case.network.devices[other].bridges.values() for one, below in pairs(bridge).items()
-             if vid in below}  # fmt: skip
+        yield from _ordinary(case, name, other, vid, kind, mine.origins)
+        return
+    above = {one for one, below in kept[other].items() if vid in below}
     if theirs.kind is not None and theirs.kind is not kind:
         why = f"VLAN {vid} is {_a(kind)} at {name} and {_a(theirs.kind)} at {other}"
     elif above and primary not in above:
         why = f"VLAN {vid} belongs to VLAN {primary} at {name} and to VLAN {min(above)} at {other}"
     else:
-        return None
-    return Finding(
+        return
+    yield Finding(
         code=CODE,
         name=NAME,
         severity=Severity.WARNING,
@@ -223,8 +234,8 @@ def _otherwise(case: Case, name: str, other: str, primary: int, vid: int, kind: 
     )
 
 
-def _ordinary(case: Case, name: str, other: str, vid: int, kind: PrivateKind, origins: Origins) -> Finding | None:
-    """Return a finding for the ordinary ports of a switch that are in a secondary VLAN; None without any."""
+def _ordinary(case: Case, name: str, other: str, vid: int, kind: PrivateKind, origins: Origins) -> Iterator[Finding]:
+    """Yield a finding for the ordinary ports of a switch that are in a secondary VLAN."""
     found = [
         port
         for port in case.network.devices[other].bridge_ports.values()
@@ -235,9 +246,9 @@ def _ordinary(case: Case, name: str, other: str, vid: int, kind: PrivateKind, or
         and case.network.ends_at(f"{other}:{port.port}")
     ]
     if not found:
-        return None
+        return
     places = [f"{other}:{port.port}" for port in found]
-    return Finding(
+    yield Finding(
         code=CODE,
         name=NAME,
         severity=Severity.WARNING,
