@@ -34,9 +34,10 @@ from vlancheck.dot1q.model import (
 )
 from vlancheck.dot1q.properties import Property
 from vlancheck.dot1q.tags import C_TAG, S_TAG
+from vlancheck.dot1q.tree import BridgeTree, Given, PortTree
 from vlancheck.evidence import UNKNOWN, Cover, Fact, State, assumed
 from vlancheck.notation.fields import TREES
-from vlancheck.vids import EVERY, span
+from vlancheck.vids import EVERY, of, span
 
 SAID = assumed("the test says so")
 
@@ -120,6 +121,21 @@ ROWS = st.builds(
     origins=st.just(SAID),
 )
 TABLES = st.one_of(st.just(()), st.lists(ROWS, max_size=2).map(tuple))
+GIVENS = st.lists(
+    st.builds(
+        Given, st.integers(0, 65535), st.one_of(st.just(EVERY), st.lists(st.integers(0, 4094), min_size=1).map(of))
+    ),
+    max_size=3,
+).map(tuple)
+BRIDGE_TREES = st.builds(
+    BridgeTree,
+    address=facts(st.sampled_from(["02:00:5e:00:00:01", "02:00:5e:00:00:02"])),
+    priorities=GIVENS,
+    costs=facts(st.sampled_from(["short", "long"])),
+    region=facts(st.one_of(st.none(), TEXTS)),
+    instances=GIVENS,
+)
+PORT_TREES = st.builds(PortTree, costs=GIVENS, priorities=GIVENS, number=facts(st.integers(0, 4095)))
 PRIVATES = st.one_of(
     st.none(),
     st.builds(
@@ -203,6 +219,7 @@ def ports(draw: st.DrawFn, name: str) -> Port:
         description=draw(TEXTS),
         properties=draw(st.dictionaries(st.sampled_from(Property), SET, max_size=3)),
         configured=draw(st.one_of(st.none(), bridge_ports(name, name, "").map(asked))),
+        tree=draw(PORT_TREES),
         origins=SAID,
     )
 
@@ -218,6 +235,7 @@ def devices(draw: st.DrawFn, name: str) -> Device:
             active=draw(covers()),
             spanning_tree=draw(facts(st.sampled_from(TREES))),
             private=draw(st.dictionaries(VIDS, PARTS, max_size=2)),
+            tree=draw(BRIDGE_TREES),
         )
         if draw(st.booleans())
         else Bridge(name=one, exists=Cover.of(EVERY, SAID))

@@ -35,6 +35,7 @@ from vlancheck.dot1q.model import (
     Unread,
 )
 from vlancheck.dot1q.tags import Tag, format_frame
+from vlancheck.dot1q.tree import BridgeTree, Given, PortTree
 from vlancheck.evidence import UNKNOWN, Cover, Fact, Kind, State
 from vlancheck.notation import Claim, Copy, Expectation, Finding, parse, write
 from vlancheck.notation.claims import LOSSES
@@ -159,6 +160,18 @@ FULL_PORT = BridgePort(
     isolation_origins=SAID,
     doubt=SAID,
 )
+FULL_TREE = BridgeTree(
+    address=Fact("02:00:5e:00:00:01", SAID),
+    priorities=(Given(32768), Given(4096, 1 << 10)),
+    costs=Fact("long", SAID),
+    region=Fact("west wing/3", SAID),
+    instances=(Given(1, 1 << 10),),
+)
+FULL_PORT_TREE = PortTree(
+    costs=(Given(4, origins=SAID), Given(100, 1 << 10 | 1 << 20, SAID)),
+    priorities=(Given(64, 1 << 10, SAID),),
+    number=Fact(7, SAID),
+)
 FULL = Device(
     name="sw1",
     kind=DeviceKind.FIREWALL,
@@ -173,6 +186,7 @@ FULL = Device(
             private={100: PrivatePart(PrivateKind.PRIMARY, 1 << 200, SAID)},
         )
     },
+    bridges={"br0": Bridge(name="br0", exists=THREE, active=THREE, spanning_tree=Fact("mst", SAID), tree=FULL_TREE)},
     ports={
         "1": Port(
             name="1",
@@ -190,6 +204,7 @@ FULL = Device(
                 origins=SAID,
             ),
             description="to the cellar",
+            tree=FULL_PORT_TREE,
             configured=replace(FULL_PORT, name="1", port="1", entry=(), exit=(), up=ADMIN_ASSUMED),
             origins=SAID,
         )
@@ -231,6 +246,9 @@ MODEL = (
     Entered,
 )
 MODEL = (Device, Bridge, PrivatePart, Port, Negotiation, BridgePort, TagMatch, Rewrite, Push, PrivateVlan, End, Unread)
+    *(Device, Bridge, Port, Negotiation, BridgePort, TagMatch, Rewrite, Push, PrivateVlan, End, Unread),
+    *(BridgeTree, PortTree, Given),
+)
 
 
 def changed(value: Any) -> set[tuple[str, str]]:
@@ -255,9 +273,12 @@ def test_every_field_is_written_and_read() -> None:
     """A box with no field at its default comes back; a field that the model gains must be added here."""
     everything = {(sort.__name__, one.name) for sort in MODEL for one in fields(sort)}
 
-    assert everything - changed(FULL) == {("Port", "seen"), ("Port", "shown"), ("Port", "properties")}, (
-        "no walk asks for it"
-    )
+    assert everything - changed(FULL) == {
+        ("Port", "seen"),
+        ("Port", "shown"),
+        ("Port", "properties"),
+        ("PortTree", "shown_costs"),
+    }, "no walk asks for it, and a cost that is shown is written as one that is set"
     assert bare(parse(write([FULL])).devices) == bare((FULL,))
 
 

@@ -14,6 +14,7 @@ from types import MappingProxyType
 
 from vlancheck.dot1q.properties import Property
 from vlancheck.dot1q.tags import C_TAG
+from vlancheck.dot1q.tree import BridgeTree, PortTree
 from vlancheck.evidence import Cover, Fact, Origins, assumed
 from vlancheck.vids import EVERY
 
@@ -22,6 +23,7 @@ LINK_ASSUMED: Fact[bool] = Fact(True, assumed("no link state was captured; the l
 ADMIN_ASSUMED: Fact[bool] = Fact(True, assumed("no line shuts this port; it is taken as enabled"))
 ALL_FORWARD = Cover.of(EVERY, assumed("no spanning-tree state was captured; the port is taken as forwarding"))
 TREE_UNKNOWN: Fact[str] = Fact("unknown", assumed("nothing says which spanning tree this bridge speaks"))
+NO_TREE, NO_PORT_TREE = BridgeTree(), PortTree()
 ALL_ACTIVE = Cover.of(EVERY, assumed("no line suspends a VLAN here"))
 
 
@@ -185,6 +187,7 @@ class Port:
     shown: Shown | None = None  # what the device showed it does here; it holds while nothing around it changes
     properties: Mapping[Property, Fact[str]] = field(default_factory=dict)  # what it is set to beside VLANs
     configured: BridgePort | None = None  # where `shown` took its place: what the lines made of it
+    tree: PortTree = NO_PORT_TREE  # what decides its part in spanning tree
     origins: Origins = ()  # where the port is named
 
     def __post_init__(self) -> None:
@@ -216,6 +219,7 @@ class Bridge:
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "private", MappingProxyType(dict(self.private)))
+    tree: BridgeTree = NO_TREE  # what decides its place in it
 
 
 class DeviceKind(StrEnum):

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from vlancheck.dot1q.model import BridgePort, Device, DeviceKind, End, PortKind
 from vlancheck.dot1q.properties import Property
+from vlancheck.dot1q.tree import OWN_REGION
 from vlancheck.evidence import Fact
 from vlancheck.notation.claims import Expectation, Finding
 from vlancheck.places import split_place
@@ -53,6 +54,8 @@ class Renaming:
     ends: dict[tuple[str, str], str]  # by device and name
     bridges: dict[tuple[str, str], str]  # by device and name
     groups: dict[str, str]  # isolation groups
+    addresses: dict[str, str]  # of bridges; the new ones stand in the old order
+    regions: dict[str, str]  # MST regions
 
     def device(self, name: str) -> str:
         """Return the new name of a device."""
@@ -77,6 +80,14 @@ class Renaming:
     def group(self, name: str) -> str:
         """Return the new name of an isolation group."""
         return self.groups.get(name, self._other(name))
+
+    def address(self, address: str) -> str:
+        """Return the new address of a bridge."""
+        return self.addresses.get(address, address)
+
+    def region(self, name: str) -> str:
+        """Return the new name of an MST region."""
+        return self.regions.get(name, self._other(name))
 
     def place(self, place: str) -> str:
         """Return the new DEVICE:PORT, or the new device."""
@@ -126,12 +137,14 @@ class Renaming:
 
 def no_renaming() -> Renaming:
     """Return the renaming that keeps every name."""
-    return Renaming(False, {}, {}, {}, {}, {}, {})
+    return Renaming(False, {}, {}, {}, {}, {}, {}, {}, {})
 
 
 def renaming(devices: Iterable[Device]) -> Renaming:
     """Return new names for all parts of `devices`: devices by kind and number, ports by number."""
-    found = Renaming(True, {}, {}, {}, {}, {}, {})
+    devices = tuple(devices)
+    found = Renaming(True, {}, {}, {}, {}, {}, {}, {}, {})
+    _rename_trees(devices, found)
     counts: dict[str, int] = {}
     for device in devices:
         prefix = _PREFIX[device.kind]
@@ -139,6 +152,17 @@ def renaming(devices: Iterable[Device]) -> Renaming:
         found.devices[device.name] = f"{prefix}{counts[prefix]}"
         _rename_parts(device, found)
     return found
+
+
+def _rename_trees(devices: Iterable[Device], found: Renaming) -> None:
+    trees = [bridge.tree for device in devices for bridge in device.bridges.values()]
+    addresses = {tree.address.value for tree in trees if isinstance(tree.address.value, str)}
+    for number, address in enumerate(sorted(addresses), 1):
+        found.addresses[address] = ":".join(f"{number | 2 << 40:012x}"[at : at + 2] for at in range(0, 12, 2))
+    for tree in trees:
+        if isinstance(region := tree.region.value, str):
+            kept = region if region == OWN_REGION else f"r{len(found.regions) + 1}"
+            found.regions.setdefault(region, kept)
 
 
 def _rename_parts(device: Device, found: Renaming) -> None:

@@ -25,6 +25,7 @@ from vlancheck.notation import fields as read
 from vlancheck.notation.claims import Expectation, Finding, read_expectation, read_finding
 from vlancheck.notation.fields import Fields
 from vlancheck.notation.ordered import Ordered
+from vlancheck.notation.trees import bridge_tree, port_tree
 from vlancheck.notation.words import Line, lines, nearest, pairs, said
 from vlancheck.places import split_place
 
@@ -165,13 +166,14 @@ class _Reader:
         device, name = split_place(_place(line))
         box = self._made(device)
         _once(box, "bridge", name, line)
-        box.bridges[name] = read.bridge(name, Fields(line, 2, read.BRIDGE))
+        found = Fields(line, 2, read.BRIDGE)
+        box.bridges[name] = replace(read.bridge(name, found), tree=bridge_tree(found))
 
     def _port(self, line: Line) -> None:
         box, name = self._placed(line)
         _once(box, "port", name, line)
         found = Fields(line, 2, (*read.PORT, *read.RELAY))
-        box.ports[name] = read.port(name, found)
+        box.ports[name] = replace(read.port(name, found), tree=port_tree(found))
         if any(key in read.RELAY for key in found.raw):
             _once(box, "bridge port", name, line)
             box.bridge_ports[name] = read.bridge_port(name, name, found, up=ADMIN_ASSUMED)

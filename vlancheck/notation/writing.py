@@ -28,6 +28,7 @@ from vlancheck.notation import sets
 from vlancheck.notation.anonymous import Renaming, no_renaming, renaming
 from vlancheck.notation.claims import Expectation, Finding, write_expectation, write_finding
 from vlancheck.notation.fields import TREES, UNKNOWN_MARK
+from vlancheck.notation.trees import bridge_words, port_words
 from vlancheck.notation.words import quoted_name, quoted_place
 from vlancheck.site.live import as_shown
 from vlancheck.vids import EVERY
@@ -114,7 +115,7 @@ def _torn(device: Device, what: str) -> None:
 def _bridges(device: Device, box: str, names: Renaming) -> Iterator[str]:
     used = {bridge_port.bridge for bridge_port in device.bridge_ports.values()}
     for bridge in device.bridges.values():
-        fields = _bridge_fields(bridge)
+        fields = _bridge_fields(bridge, names)
         if any(fields) or bridge.name not in used:
             name = names.bridge(device.name, bridge.name)
             yield _line("bridge", _place(f"{box}:{name}" if name else box), *fields)
@@ -125,7 +126,7 @@ def _bridges(device: Device, box: str, names: Renaming) -> Iterator[str]:
             yield _line("private-vlan", where, sets.write_vid(vid), kind, _bits("secondaries", part.secondaries))
 
 
-def _bridge_fields(bridge: Bridge) -> list[str]:
+def _bridge_fields(bridge: Bridge, names: Renaming) -> list[str]:
     tree = bridge.spanning_tree
     if tree.value is not UNKNOWN and tree.value not in TREES:
         raise NotationError(f"no line can hold the spanning tree {tree.value!r}", hint=f"known: {', '.join(TREES)}")
@@ -133,6 +134,7 @@ def _bridge_fields(bridge: Bridge) -> list[str]:
         _cover("exists", bridge.exists, _ALL),
         _cover("active", bridge.active, _ALL),
         "tree=?" if tree.value is UNKNOWN else _field("tree", tree.value, "unknown"),
+        *bridge_words(bridge.tree, names),
     ]
 
 
@@ -151,6 +153,7 @@ def _port(device: Device, box: str, port: Port, names: Renaming) -> Iterator[str
         _name("bundle", names.port(device.name, port.bundle) if port.bundle else ""),
         _name("bundle-mode", port.bundle_mode),
         _name("description", names.text(port.description)),
+        *port_words(port.tree),
     ]
     if plain:
         fields = [*(_relay(device, plain, names) or ["pvid=none"]), *fields]

@@ -1,22 +1,22 @@
 """Boxes and links in, the same boxes out with what spanning tree makes of rings and of links whose native VLANs differ.
 
-Blocked ports block where a capture says so.  Where none does, a ring is left to the tree: one tree a VLAN keeps every
-VLAN connected over the links that carry it; one tree for all may cut a VLAN that some link of the ring does not carry.
+Blocked ports block where a capture says so, and where priorities, addresses and costs prove it.  Where neither does, a
+ring is left to the tree: one tree a VLAN keeps every VLAN connected over the links that carry it; one tree for all may
+cut a VLAN that some link of the ring does not carry.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from vlancheck.dot1q.model import BridgePort, Device, DeviceKind
-from vlancheck.evidence import Cover, Kind, Origin, Origins, State
+from vlancheck.evidence import Kind, Origin, Origins, State
 from vlancheck.places import split_place
 from vlancheck.vids import WIRE, text
 from vlancheck.wiring.network import Link
+from vlancheck.wiring.tree import OFF, PER_VLAN, captured, computed
 
-PER_VLAN, OFF = "per-vlan", "off"
-_SILENCE = (Kind.ASSUMED, Kind.DEFAULT)
 _Edit = tuple[str, int, State, Origins]  # DEVICE:PORT, VIDs, what holds for them, why
 _NATIVE = "per-VLAN spanning tree blocks a port whose neighbour's untagged VLAN is another one"
 _SOURCE = "Cisco, Troubleshoot PVID- and Type-Inconsistencies, document 24063"
@@ -25,14 +25,22 @@ _SOURCE = "Cisco, Troubleshoot PVID- and Type-Inconsistencies, document 24063"
 def settle_spanning(devices: Iterable[Device], links: Sequence[Link]) -> tuple[Device, ...]:
     """Return the boxes with what the spanning tree forwards, where the wiring decides it."""
     boxes = {device.name: device for device in devices}
+    _carry_out(boxes, [edit for link in links for edit in _native(boxes, link)])
+    known: dict[str, int] = {}  # DEVICE:PORT -> VIDs of which it is computed what the tree does there
     edits: list[_Edit] = []
-    for link in links:
-        edits += _native(boxes, link)
-    for ring in _rings(boxes, links):
-        edits += _ring(boxes, ring)
-    for place, vids, state, why in edits:
-        boxes[split_place(place)[0]] = _decided(boxes[split_place(place)[0]], split_place(place)[1], vids, state, why)
+    for one in computed(boxes, links):
+        known[one.place] = known.get(one.place, 0) | one.vids
+        if not one.forwards:
+            edits.append((one.place, one.vids, State.OUT, one.why))
+    _carry_out(boxes, edits)
+    _carry_out(boxes, [edit for ring in _rings(boxes, links) for edit in _ring(boxes, ring, known)])
     return tuple(boxes.values())
+
+
+def _carry_out(boxes: dict[str, Device], edits: Iterable[_Edit]) -> None:
+    for place, vids, state, why in edits:
+        device, port = split_place(place)
+        boxes[device] = _decided(boxes[device], port, vids, state, why)
 
 
 def _decided(device: Device, port: str, vids: int, state: State, why: Origins) -> Device:
@@ -40,19 +48,10 @@ def _decided(device: Device, port: str, vids: int, state: State, why: Origins) -
     changed = {}
     for name, bridge_port in device.bridge_ports.items():
         if bridge_port.port == port:
-            kept = _captured(bridge_port.forwarding)
+            kept = captured(bridge_port.forwarding)
             forwarding = bridge_port.forwarding.write(vids & ~kept, state, why)
             changed[name] = replace(bridge_port, forwarding=forwarding)
     return replace(device, bridge_ports={**device.bridge_ports, **changed}) if changed else device
-
-
-def _captured(cover: Cover) -> int:
-    """Return the VIDs of which a text says what spanning tree does."""
-    found = 0
-    for bits, _, origins in cover.parts:
-        if any(origin.kind not in _SILENCE for origin in origins):
-            found |= bits
-    return found
 
 
 # ---- links whose native VLANs differ -----------------------------------------------------------------------------
@@ -125,10 +124,10 @@ def _bridging(device: Device, port: str) -> bool:
 def _cut(device: Device, port: str) -> bool:
     """Tell whether a text says that spanning tree forwards nothing at a port."""
     found = [one for one in device.bridge_ports.values() if one.port == port]
-    return all(not one.forwarding.possible & one.member.possible and _captured(one.forwarding) for one in found)
+    return all(not one.forwarding.possible & one.member.possible and captured(one.forwarding) for one in found)
 
 
-def _ring(boxes: dict[str, Device], ring: list[Link]) -> Iterator[_Edit]:
+def _ring(boxes: dict[str, Device], ring: list[Link], known: Mapping[str, int]) -> Iterator[_Edit]:
     """Yield, for one tree for all VLANs, the VLANs that it may cut, since some link of the ring does not carry them."""
     trees = set()
     for link in ring:
@@ -147,7 +146,7 @@ def _ring(boxes: dict[str, Device], ring: list[Link]) -> Iterator[_Edit]:
     if not (cut := somewhere & ~everywhere & WIRE):
         return
     for link, vids in zip(ring, carried, strict=True):
-        if mine := cut & vids:
+        if mine := cut & vids & ~(known.get(link.one, 0) & known.get(link.other, 0)):
             lacking = next(one for one, theirs in zip(ring, carried, strict=True) if mine & ~theirs)
             words = (
                 f"{link.one} to {link.other} lies on a ring, and {lacking.one} to {lacking.other} does not carry "
