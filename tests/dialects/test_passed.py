@@ -13,7 +13,7 @@ from vlancheck.reader.template import load_template
 
 IOS = """hostname HALL-1
 !
-spanning-tree vlan 10 priority 4096
+spanning-tree vlan 10 hello-time 2
 banner login ^
 VLAN 10 is for desks
 ^

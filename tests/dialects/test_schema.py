@@ -95,7 +95,7 @@ facts:
     - {of: port PORT, do: {append: rows, columns: {wire: vids PORT, tpid: PORT}}}
     - {of: port PORT, as: vid, do: {put: vid, as: vid, map: {a: b}}}
     - {of: port PORT, do: [word, {reset: word}, touch, clear]}
-  NAME: {of: device, do: name}
+  NAME: {of: device, do: [name, {append: given, columns: {instances: vids NAME, number: NAME}}]}
 derive:
   - inherit: {as: other, of: port, by: word}
   - lift: {fact: [word], to: device, as: lifted}
@@ -117,11 +117,19 @@ meaning:
     - {when: {device.name: a}, exists: {at-least: [1, {unknown: a}]}, active: every, assumed: s, settle: t}
     - {exists: {where-said: 1}, assumed: s}
     - {spanning-tree: mst, because: a, source: b}
+    - tree: {address: device.name, priority: '1', priorities: device.given, table: short, times: '2', words: {low: '3'}}
+      because: a
+      source: b
+    - {tree: {region: {name: device.name, revision: device.name, own: 'yes'}, instances: device.given}}
   ports:
     - {when: {set: filled}, what: end, on: word, inside: 'no', up: 'yes', link: word, assumed: a, settle: b}
     - {when: {any: [word, set]}, bundle: word, bundle-mode: word, description: word, bridge: word, address: word}
     - {properties: {speed: word, sticky-mac: word}, shared-address: word}
     - {seen: rows, negotiates: n, doubt: d, settle: e}
+    - tree:
+        {priority: '1', priorities: rows, costs: rows, shown-costs: rows, number: word, times: '2', words: {low: '3'}}
+      because: a
+      source: b
     - {pvid: vid, admit: {minus: [set, vid]}, member: {both: [set, vid]}, untagged: set, forwarding: set}
     - select: [[untagged, priority], {vids: vid, tpids: {fact: word}}, {vids: any, tpids: ['8100']}, {stack: tags}]
       entry:

@@ -184,6 +184,7 @@ class _Builder:
                 description=fields.description,
                 seen=fields.seen,
                 properties=fields.properties,
+                tree=fields.tree.of_port(),
                 negotiation=self._negotiation(fields, scopes, name),
                 shown=self._shown(scopes, name),
                 origins=entity.origins,
@@ -289,6 +290,8 @@ class _Builder:
         private = steps[0].table(self.facts) if steps else {}
         tree = fields.spanning_tree
         return Bridge(name=name, exists=exists, active=fields.active, spanning_tree=tree, private=private)
+        tree = fields.tree.of_bridge()
+        return Bridge(name=name, exists=exists, active=fields.active, spanning_tree=fields.spanning_tree, tree=tree)
 
     # ---- unread lines ----
 

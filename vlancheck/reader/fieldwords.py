@@ -17,6 +17,7 @@ from vlancheck.reader.facts import Row, Rows, Value
 from vlancheck.reader.meaning import Fields, PortRow, Setter, single
 from vlancheck.reader.params import Parameters
 from vlancheck.reader.terms import Names, Scope, Scopes, TermMaker, make_when, origins_of, value_of
+from vlancheck.reader.treewords import PORT_TREE_WORDS, make_tree
 from vlancheck.vids import EVERY
 from vlancheck.yamltext import Items, Node, Table, Text
 
@@ -25,6 +26,7 @@ PORT_WORDS = (
     "what", "on", "inside", "up", "link", "bundle", "bundle-mode", "description", "bridge", "pvid", "admit", "member",
     "untagged", "forwarding", "select", "entry", "exit", "tpids", "sends", "foreign", "private", "isolation", "address",
     "shared-address", "seen", "properties", "negotiates", "doubt",
+    "seen", "properties", "tree", "negotiates", "doubt",
 )  # fmt: skip
 _SETS = ("admit", "member", "untagged", "forwarding")
 _FLAGS = {"yes": True, "no": False, "unknown": UNKNOWN}
@@ -103,6 +105,8 @@ class _Setters:
                 return [self._isolation(node)]
             case "seen":
                 return [self._seen(self.params.word(word))]
+            case "tree":
+                return [self._tree()]
             case "negotiates":
                 table = self.params.choice(word, [*self.tables, "none"])
                 return [_attribute("negotiates", "" if table == "none" else table)]
@@ -213,6 +217,15 @@ class _Setters:
             fields.seen = (*fields.seen, *told)
 
         return seen
+
+    def _tree(self) -> Setter:
+        setter, constant = make_tree(self.params, self.names, PORT_TREE_WORDS)
+        self.constant = self.constant or constant
+
+        def tree(fields: Fields, scopes: Scopes, because: Origins, why: Origins) -> None:
+            setter(fields.tree, scopes, because, why)
+
+        return tree
 
     # ---- tags ----
 

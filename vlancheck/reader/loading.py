@@ -38,6 +38,7 @@ from vlancheck.reader.params import Parameters
 from vlancheck.reader.statements import Statements
 from vlancheck.reader.template import Rule, Template, load_template
 from vlancheck.reader.terms import Names, TermMaker, make_when
+from vlancheck.reader.treewords import BRIDGE_TREE_WORDS, make_tree
 from vlancheck.yamltext import Items, Table, Text
 
 FOLDER = sensitive.FOLDER
@@ -512,11 +513,12 @@ def _bridge_row(params: Parameters, names: Names) -> BridgeRow:
     maker = TermMaker(names, params)
     exists, active = params.node("exists"), params.node("active")
     tree = params.choice("spanning-tree", ("per-vlan", "one-tree", "mst", "off", "unknown", ""), "")
+    numbers, constant = make_tree(params, names, BRIDGE_TREE_WORDS) if params.has("tree") else (None, False)
     made = BridgeRow(
-        when, because, maker.make(exists) if exists else None, maker.make(active) if active else None, tree
+        when, because, maker.make(exists) if exists else None, maker.make(active) if active else None, tree, numbers
     )
     params.done()
-    if (maker.constant or tree) and not because:
+    if (maker.constant or tree or constant) and not because:
         raise params.error("a constant needs a sentence", hint="give `because` and `source`, or `assumed`")
     return made
 

@@ -25,6 +25,7 @@ from vlancheck.dot1q.properties import Property
 from vlancheck.dot1q.tags import C_TAG
 from vlancheck.evidence import UNKNOWN, Cover, Fact, Origins, assumed, join
 from vlancheck.reader.terms import Scopes, When
+from vlancheck.reader.treewords import TreeFields, TreeSetter
 
 UNSAID = assumed("the dialect does not say what this port does with frames")
 NO_SETS = Cover.of(0, UNSAID)
@@ -64,6 +65,7 @@ class Fields:
     shared_address: Fact[str] | None = None  # an address that it shares with other routers
     properties: dict[Property, Fact[str]] = field(default_factory=dict)  # what it is set to beside VLANs
     seen: tuple[Seen, ...] = ()  # what captures show behind it
+    tree: TreeFields = field(default_factory=TreeFields)  # what decides its part in spanning tree
     negotiates: str = ""  # table by which its mode is settled; "" none
     doubt: Origins = ()  # why nothing here is proven
 
@@ -97,6 +99,7 @@ class BridgeRow:
     exists: Callable[[Scopes, Origins], Cover] | None  # VLANs it has
     active: Callable[[Scopes, Origins], Cover] | None  # VLANs that are not suspended
     spanning_tree: str  # which spanning tree it speaks; "" nothing said
+    tree: TreeSetter | None  # what decides its place in it
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,6 +138,7 @@ class BridgeFields:
     exists: Cover  # VLANs it has
     active: Cover  # VLANs that are not suspended
     spanning_tree: Fact[str]  # which spanning tree it speaks
+    tree: TreeFields = field(default_factory=TreeFields)  # what decides its place in it
 
 
 def bridge_fields(rows: Sequence[BridgeRow], scopes: Scopes) -> BridgeFields:
@@ -150,6 +154,8 @@ def bridge_fields(rows: Sequence[BridgeRow], scopes: Scopes) -> BridgeFields:
             fields.active = row.active(scopes, row.because).because(why)
         if row.spanning_tree:
             fields.spanning_tree = Fact(row.spanning_tree, join(row.because, why))
+        if row.tree:
+            row.tree(fields.tree, scopes, row.because, why)
     return fields
 
 

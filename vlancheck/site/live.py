@@ -22,7 +22,8 @@ def only_valid(
     loss, since desks are off at night.  It counts no longer where the cord changed after it was captured (`moved`:
     DEVICE:PORT -> what changed).  So does what a port was shown to do: where it counts, it takes the place of what the
     lines ask for, which is kept beside it as `configured`.  What spanning tree was shown to do counts nowhere any more
-    once something changed at a cord between devices, since the tree may now be another one.
+    once something changed at a cord between devices, since the tree may now be another one; a path cost that was shown
+    counts while its own cord is the same, since it is made of the speed there.
     """
     other_tree = any(place in linked for place in moved)
     made: dict[str, Device] = {}
@@ -32,6 +33,8 @@ def only_valid(
         shown: dict[str, BridgePort] = {}
         for port in device.ports.values():
             place = f"{device.name}:{port.name}"
+            if place in moved and port.tree.shown_costs:
+                port = ports[port.name] = replace(port, tree=replace(port.tree, shown_costs=()))
             if port.shown is not None:
                 ports[port.name] = _settled(device, port, moved.get(place, ""), shown, other_tree=other_tree)
                 port = ports[port.name]
@@ -59,10 +62,15 @@ def _settled(
         return replace(port, shown=None)
     now = port.shown.bridge_port
     lines = device.bridge_ports.get(now.name)
-    shown[now.name] = replace(now, forwarding=lines.forwarding if lines else ALL_FORWARD) if other_tree else now
+    tree = lines.forwarding if lines else ALL_FORWARD
+    shown[now.name] = replace(now, forwarding=tree) if other_tree else now
+    negotiation = port.shown.negotiation
+    if other_tree and negotiation is not None:
+        variants = {name: replace(one, forwarding=tree) for name, one in negotiation.variants.items()}
+        negotiation = replace(negotiation, variants=variants)
     asked = [lines, *(port.negotiation.variants.values() if port.negotiation else ())]
     same = next((one for one in asked if one is not None and _does(one) == _does(now)), asked[0])
-    return replace(port, negotiation=port.shown.negotiation, configured=same)
+    return replace(port, negotiation=negotiation, configured=same)
 
 
 def _does(port: BridgePort) -> object:
