@@ -89,10 +89,15 @@ def _led_round(pairs: list[tuple[PlainEnd, PlainEnd]], ends: tuple[PlainEnd, Pla
     """Tell whether links that surely carry `vid` lead from one end's bridge to the other's."""
     graph: nx.Graph[str] = nx.Graph()
     for pair in pairs:
-        if all(end.port.member.sure >> vid & 1 and end.bridge.exists.sure >> vid & 1 for end in pair):
+        if all((end.port.member.sure & end.bridge.exists.sure & _open(end)) >> vid & 1 for end in pair):
             graph.add_edge(*(split_place(end.place)[0] for end in pair))
     start, end = (split_place(one.place)[0] for one in ends)
     return start != end and start in graph and end in graph and nx.has_path(graph, start, end)
+
+
+def _open(end: PlainEnd) -> int:
+    """Return the VLANs that spanning tree may forward; one that it blocks there does not work over the other way."""
+    return end.port.forwarding.possible
 
 
 def _finding(case: Case, one: PlainEnd, other: PlainEnd, lost: int) -> Finding:
