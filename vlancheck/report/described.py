@@ -24,9 +24,9 @@ from vlancheck.dot1q.model import (
     TagMatch,
 )
 from vlancheck.dot1q.tags import C_TAG
-from vlancheck.dot1q.tree import BridgeTree, Given, PortTree
-from vlancheck.evidence import UNKNOWN, Cover, Fact, Kind, Origins, State
+from vlancheck.evidence import UNKNOWN, Cover, Fact, Origins, State
 from vlancheck.reader import Reading
+from vlancheck.report import trees
 
 
 def describe(reading: Reading) -> dict[str, Any]:
@@ -74,6 +74,7 @@ def _bridge(bridge: Bridge) -> dict[str, Any]:
     if bridge.private:
         made["private"] = {f"VLAN {vid}": _private(part) for vid, part in bridge.private.items()}
     if tree := bridge_tree(bridge.tree):
+    if tree := _tree(trees.of_bridge(bridge)):
         made["tree"] = tree
     return made
 
@@ -95,7 +96,7 @@ def _port(port: Port) -> dict[str, Any]:
         made["seen"] = [_seen(one) for one in port.seen]
     if port.properties:
         made["properties"] = {str(name): _fact(fact) for name, fact in port.properties.items()}
-    if tree := port_tree(port.tree):
+    if tree := _tree(trees.of_port(port.tree)):
         made["tree"] = tree
     if port.link.value is not True:
         made["link"] = _fact(port.link)
@@ -113,30 +114,12 @@ def _port(port: Port) -> dict[str, Any]:
     return made
 
 
-def bridge_tree(tree: BridgeTree) -> dict[str, str]:
-    """Return what is known of the place of a bridge in its spanning trees."""
-    made = {"address": _fact(tree.address)} if tree.address.value is not UNKNOWN else {}
-    made |= {"priority": _givens(tree.priorities)} if tree.priorities else {}
-    made |= {"costs": _fact(tree.costs)} if tree.costs.value is not UNKNOWN else {}
-    made |= {"region": _fact(tree.region)} if tree.region.value is not None else {}
-    return made | ({"instances": _givens(tree.instances)} if tree.instances else {})
-
-
-def port_tree(tree: PortTree) -> dict[str, str]:
-    """Return what is known of the part of a port in the spanning trees of its bridge, defaults apart."""
-    set_here = [one for one in tree.priorities if any(origin.kind is not Kind.DEFAULT for origin in one.origins)]
-    made = {"cost": _givens(tree.costs)} if tree.costs else {}
-    made |= {"shown-cost": _givens(tree.shown_costs)} if tree.shown_costs else {}
-    made |= {"priority": _givens(set_here)} if set_here else {}
-    return made | ({"number": _fact(tree.number)} if tree.number.value is not UNKNOWN else {})
-
-
-def _givens(several: Iterable[Given]) -> str:
-    said = []
-    for one in several:
-        where = "" if one.instances == vids.EVERY else f" in {vids.text(one.instances)}"
-        said.append(f"{one.number}{where} {_origins(one.origins)}")
-    return "; ".join(said)
+def _tree(said: Iterable[tuple[str, str, Origins]]) -> dict[str, str]:
+    made: dict[str, str] = {}
+    for name, value, origins in said:
+        made[name] = f"{made[name]}; " if name in made else ""
+        made[name] += f"{value} {_origins(origins)}"
+    return made
 
 
 def _seen(one: Seen) -> str:

@@ -12,7 +12,7 @@ from vlancheck.dot1q.model import NO_TAG, BridgePort, Device, End, Port, Private
 from vlancheck.errors import UsageError
 from vlancheck.evidence import UNKNOWN, Cover, Fact, Origins, State
 from vlancheck.reader import Reading, ReadNote, passed_over
-from vlancheck.report import origins
+from vlancheck.report import origins, trees
 from vlancheck.site.places import PlaceError, find_device, find_place
 
 SCHEMA = "vlancheck/read/1"
@@ -101,6 +101,7 @@ def _device(device: Device) -> Iterator[str]:
             named = f" with {vids.text(part.secondaries)}" if part.secondaries else ""
             kind = part.kind or "named by another, and no line says what it is"
             yield f"      private VLAN {vid}: {kind}{named}  <- {origins.short(part.origins)}"
+        yield from (f"      {line}" for line in trees.bridge_lines(bridge))
     for port in device.ports.values():
         described = f'  "{port.description}"' if port.description else ""
         bundled = f"  in {port.bundle}" + (f" ({port.bundle_mode})" if port.bundle_mode else "") if port.bundle else ""
@@ -127,6 +128,7 @@ def _beside(port: Port) -> Iterator[str]:
         said = [f"{name} {_value(fact)} {_behind(fact.origins)}" for name, fact in port.properties.items()]
         rows = textwrap.wrap(", ".join(said), 90, break_long_words=False, break_on_hyphens=False)
         yield from (f"      {'set to' if not at else '':9} {line}" for at, line in enumerate(rows))
+    yield from (f"      {line}" for line in trees.port_lines(port.tree))
     for one in port.seen:
         if one.neighbour or one.neighbour_pvid is not None:
             at = f" at {one.neighbour_port}" if one.neighbour_port else ""
@@ -265,6 +267,7 @@ def _device_document(device: Device) -> dict[str, Any]:
                     }
                     for vid, part in bridge.private.items()
                 ],
+                "spanning_tree": trees.bridge_documents(bridge),
             }
             for bridge in device.bridges.values()
         ],
@@ -279,6 +282,7 @@ def _device_document(device: Device) -> dict[str, Any]:
                     {"name": str(name), "value": _value(fact), "evidence": origins.documents(fact.origins)}
                     for name, fact in port.properties.items()
                 ],
+                "spanning_tree": trees.port_documents(port.tree),
                 "seen": [_seen_document(one) for one in port.seen],
             }
             for port in device.ports.values()
