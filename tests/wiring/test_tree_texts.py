@@ -132,3 +132,44 @@ def test_a_cost_that_was_shown_counts_while_its_cord_is_the_same(tmp_path: Path)
     top = site.survey("as-planned").boxes.devices["TOP"]
     assert not top.ports["GigabitEthernet1/0/2"].tree.shown_costs
     assert blocked(site, "as-planned") == {}
+
+
+STEPS = """\
+; J9728A Configuration Editor; Created on release #WB.15.15.0006
+hostname "{name}"
+vlan 1
+   untagged 1-8
+   exit
+vlan 10
+   untagged 9
+   tagged 1-2
+   exit
+spanning-tree
+{lines}"""
+HALLS = """\
+site: Two halls
+links:
+  - ["UPPER:1", "LOWER:1"]
+  - ["UPPER:2", "LOWER:2"]
+"""
+
+
+@pytest.mark.parametrize(
+    ("upper", "lower", "ports"),
+    [
+        ("spanning-tree priority 1\n", "spanning-tree 1 path-cost 5000\nspanning-tree 2 path-cost 200\n", {"LOWER:1"}),
+        ("", "spanning-tree priority 0\nspanning-tree 1 priority 9\nspanning-tree 2 priority 2\n", {"UPPER:1"}),
+        ("", "spanning-tree 1 path-cost 5000\nspanning-tree 2 path-cost 200\n", set()),
+        ("spanning-tree mode rapid-pvst\n", "spanning-tree mode rapid-pvst\nspanning-tree priority 0\n", set()),
+    ],
+    ids=["costs", "port priorities", "the root is not known", "numbers of each VLAN are not read"],
+)
+def test_one_tree_with_steps_for_priorities(tmp_path: Path, upper: str, lower: str, ports: set[str]) -> None:
+    """Priorities are written in steps; one tree blocks all VLANs of a port."""
+    (tmp_path / "captures").mkdir()
+    for name, lines in (("UPPER", upper), ("LOWER", lower)):
+        text = f"{name}# show running-config\n\nRunning configuration:\n\n{STEPS.format(name=name, lines=lines)}"
+        text += "spanning-tree 1-2 path-cost 7\n" if name == "UPPER" and "priority 9" in lower else ""
+        (tmp_path / "captures" / f"{name}.txt").write_text(text + f"{name}#\n", encoding="utf-8")
+    (tmp_path / "site.yaml").write_text(HALLS, encoding="utf-8")
+    assert set(blocked(open_site(tmp_path))) == ports

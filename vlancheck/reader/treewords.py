@@ -59,7 +59,8 @@ def make_tree(params: Parameters, names: Names, known: Sequence[str]) -> tuple[T
             continue
         match word:
             case "priorities" | "costs" | "shown-costs" | "instances":
-                setters.append(_rows(word, names.split(inner.word(word), inner), words, times))
+                steps = times if word == "priorities" else 1
+                setters.append(_rows(word, names.split(inner.word(word), inner), words, steps))
             case "priority":
                 setters.append(_usual(_count(inner, inner.word(word))))
             case "table":
