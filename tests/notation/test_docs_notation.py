@@ -8,8 +8,7 @@ from typing import NamedTuple
 
 import pytest
 
-from vlancheck.dot1q.model import DeviceKind, Foreign, PortKind, PrivateRole, Told
-from vlancheck.dot1q.model import DeviceKind, Foreign, PortKind, PrivateKind, PrivateRole
+from vlancheck.dot1q.model import DeviceKind, Foreign, PortKind, PrivateKind, PrivateRole, Told
 from vlancheck.errors import NotationError
 from vlancheck.notation import fields, parse
 from vlancheck.notation.claims import LOSSES, Claim
@@ -123,8 +122,8 @@ def test_no_group_of_fields_is_forgotten_here() -> None:
 
 
 @pytest.mark.parametrize(
-    "words", [fields.TREES, *map(list, (Told, DeviceKind, PortKind, PrivateRole, Foreign, Claim)), LOSSES]
-    "words", [fields.TREES, *map(list, (DeviceKind, PortKind, PrivateKind, PrivateRole, Foreign, Claim)), LOSSES]
+    "words",
+    [fields.TREES, *map(list, (Told, DeviceKind, PortKind, PrivateKind, PrivateRole, Foreign, Claim)), LOSSES],
 )
 def test_every_word_of_a_closed_list_is_named(words: list[str]) -> None:
     """Kinds, roles, trees, claims and the rules by which frames are lost stand on the page."""

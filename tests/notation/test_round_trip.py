@@ -184,9 +184,9 @@ FULL = Device(
             active=THREE,
             spanning_tree=Fact("mst", SAID),
             private={100: PrivatePart(PrivateKind.PRIMARY, 1 << 200, SAID)},
+            tree=FULL_TREE,
         )
     },
-    bridges={"br0": Bridge(name="br0", exists=THREE, active=THREE, spanning_tree=Fact("mst", SAID), tree=FULL_TREE)},
     ports={
         "1": Port(
             name="1",
@@ -231,23 +231,8 @@ FULL = Device(
 
 
 MODEL = (
-    Device,
-    Bridge,
-    Port,
-    Negotiation,
-    BridgePort,
-    TagMatch,
-    Rewrite,
-    Push,
-    PrivateVlan,
-    End,
-    Unread,
-    Logged,
-    Entered,
-)
-MODEL = (Device, Bridge, PrivatePart, Port, Negotiation, BridgePort, TagMatch, Rewrite, Push, PrivateVlan, End, Unread)
-    *(Device, Bridge, Port, Negotiation, BridgePort, TagMatch, Rewrite, Push, PrivateVlan, End, Unread),
-    *(BridgeTree, PortTree, Given),
+    *(Device, Bridge, PrivatePart, Port, Negotiation, BridgePort, TagMatch, Rewrite, Push, PrivateVlan, End, Unread),
+    *(Logged, Entered, BridgeTree, PortTree, Given),
 )
 
 

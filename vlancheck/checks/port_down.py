@@ -1,14 +1,11 @@
 """A port on the way of something declared is shut, or a capture shows no link on it.
 
 What it finds
-    A shut port, or one whose link is down in a capture, where frames of something declared are lost; and a link
-    between two bridges that both would carry needed VLANs over it, with such a port at one end. A jack that shows no
-    link is not seen, and no fault: its device may be switched off. A link of which a box itself shut one end is told
-    as that.
     A shut port, or one whose link is down in a capture, where frames of something declared are lost; a link between
     two bridges that both would carry needed VLANs over it, with such a port at one end; and a cord to a router whose
     sub-interfaces wait for VLANs that are needed at the switch, with such a port at one end. A jack that shows no link
-    is not seen, and no fault: its device may be switched off.
+    is not seen, and no fault: its device may be switched off. A link of which a box itself shut one end is told as
+    that.
 
 Why it matters
     Everything on the link is gone, whatever its lists say, and with a router's port every sub-interface on it. Where
@@ -47,9 +44,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from vlancheck.dot1q.model import BridgePort
-from vlancheck.dot1q.properties import Property
 from vlancheck.dot1q.model import BridgePort, End
+from vlancheck.dot1q.properties import Property
 from vlancheck.dot1q.rules import Rule
 from vlancheck.evidence import Origins
 from vlancheck.findings.case import Case

@@ -38,7 +38,7 @@ from vlancheck.evidence import Origins
 from vlancheck.findings.case import Case
 from vlancheck.findings.finding import Finding, Severity, evidence
 from vlancheck.vids import WIRE
-from vlancheck.wiring.spanning import PER_VLAN
+from vlancheck.wiring.tree import PER_VLAN
 
 CODE = "V107"
 NAME = "More VLANs than spanning trees"

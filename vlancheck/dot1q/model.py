@@ -219,6 +219,7 @@ class Bridge:
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "private", MappingProxyType(dict(self.private)))
+
     tree: BridgeTree = NO_TREE  # what decides its place in it
 
 

@@ -11,12 +11,10 @@ from vlancheck.dot1q.tags import C_TAG, Frame, Tag, parse_frame
 from vlancheck.evidence import Kind, Origin, Origins
 from vlancheck.notation.handoffs import handoff
 from vlancheck.notation.words import Line, cut, items, pairs, said
-from vlancheck.site.handoffs import Handoff
-from vlancheck.site.pieces import Piece
-from vlancheck.notation.words import Line, items, pairs, said
 from vlancheck.places import fingerprint
 from vlancheck.site.accepted import WORST, Accepted
 from vlancheck.site.handoffs import Handoff
+from vlancheck.site.pieces import Piece
 from vlancheck.site.yamltext import Value
 from vlancheck.verdicts.orders import EVERY, Frames, Order, OrderKind, Same, Stop, batches
 
@@ -182,6 +180,7 @@ class Ordered:
         if len(words) != 2 or ":" in words[1]:
             line.fail("which box was not captured?", "write uncaptured DEVICE")
         self.uncaptured[words[1]] = line.origins
+
     def _accepted(self, line: Line) -> None:
         words = _words(line)
         if len(words) < 4:

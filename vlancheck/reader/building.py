@@ -288,10 +288,14 @@ class _Builder:
             exists = _doubted(exists, ~exists.sure, cut)  # what a cut text does not say may be in the rest of it
         steps = [step for step in self.dialect.steps if isinstance(step, PrivateVlans)]
         private = steps[0].table(self.facts) if steps else {}
-        tree = fields.spanning_tree
-        return Bridge(name=name, exists=exists, active=fields.active, spanning_tree=tree, private=private)
-        tree = fields.tree.of_bridge()
-        return Bridge(name=name, exists=exists, active=fields.active, spanning_tree=fields.spanning_tree, tree=tree)
+        return Bridge(
+            name=name,
+            exists=exists,
+            active=fields.active,
+            spanning_tree=fields.spanning_tree,
+            private=private,
+            tree=fields.tree.of_bridge(),
+        )
 
     # ---- unread lines ----
 

@@ -73,7 +73,6 @@ def _bridge(bridge: Bridge) -> dict[str, Any]:
         made["inactive"] = _cover(bridge.active, State.OUT)
     if bridge.private:
         made["private"] = {f"VLAN {vid}": _private(part) for vid, part in bridge.private.items()}
-    if tree := bridge_tree(bridge.tree):
     if tree := _tree(trees.of_bridge(bridge)):
         made["tree"] = tree
     return made
