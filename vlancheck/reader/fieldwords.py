@@ -25,8 +25,7 @@ Level = Callable[[Scopes, Origins], tuple[list[TagMatch], bool]]  # matches, and
 PORT_WORDS = (
     "what", "on", "inside", "up", "link", "bundle", "bundle-mode", "description", "bridge", "pvid", "admit", "member",
     "untagged", "forwarding", "select", "entry", "exit", "tpids", "sends", "foreign", "private", "isolation", "address",
-    "shared-address", "seen", "properties", "negotiates", "doubt",
-    "seen", "properties", "tree", "negotiates", "doubt",
+    "shared-address", "seen", "properties", "tree", "negotiates", "doubt",
 )  # fmt: skip
 _SETS = ("admit", "member", "untagged", "forwarding")
 _FLAGS = {"yes": True, "no": False, "unknown": UNKNOWN}
