@@ -32,6 +32,11 @@ BAD = {
     "port without a name": ("port sw1: pvid=10", 1, "'sw1:' is no port", "write DEVICE:PORT"),
     "blank at the end": ('port "sw1:1 " pvid=10', 1, "'sw1:1 ' is no port", "blank"),
     "device with a port": ("device sw1:1", 1, "'sw1:1' is no name of a device", "device NAME"),
+    # rows of a sheet
+    "row of nothing": ("row kind=cat6", 1, "a row names one socket, or the two of a cord", "row NAME NAME"),
+    "row of three": ("row A:1 B:1 C:1", 1, "a row names one socket, or the two of a cord", "row NAME NAME"),
+    "row with another field": ("row A:1 B:1 kinds=cat6", 1, "there is no field 'kinds'", "nearest: kind"),
+    "box without a name": ("uncaptured sw1:1", 1, "which box was not captured?", "uncaptured DEVICE"),
     # properties
     "unknown property": (
         "port sw1:1\nset sw1:1 stickymac=yes",
