@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from dataclasses import replace
 from functools import cache
+from pathlib import Path
 
 import pytest
+from checks.closet_texts import SW_1, SW_2, audited, changed
 from checks.planting import planted
 from hypothesis import given
 from hypothesis import strategies as st
@@ -14,6 +16,7 @@ from vlancheck.checks import run
 from vlancheck.errors import SiteError
 from vlancheck.findings.case import Case
 from vlancheck.findings.finding import Finding, Severity
+from vlancheck.mend.wants import wants
 from vlancheck.notation import parse
 from vlancheck.notation.judged import case
 from vlancheck.outcome import Report
@@ -39,6 +42,7 @@ service branch 330 at sw1:1 -> sw2:4 untagged
 doubtful "row 7 names sw1 and no port"
 doubtful "row 9 names sw1 and no port"
 """
+LISTED, FIXED = " switchport trunk allowed vlan 10\n", " switchport nonegotiate\n"
 HERE = Value("site.yaml", 12, "- finding: ...")
 
 
@@ -198,3 +202,31 @@ def test_an_entry_with_another_code_is_refused() -> None:
     with pytest.raises(SiteError) as caught:
         run(replace(faulty(), accepted=(entry(unsaved, code="L101"),)))
     assert str(caught.value) == f"site.yaml:12: the finding {unsaved.fingerprint} is U103, not L101"
+
+
+def test_what_is_accepted_is_not_to_be_mended_and_what_is_declared_is() -> None:
+    """An accepted finding asks for no line; the endings that are dropped ask for theirs all the same."""
+    link = one_of(all_of_them(), "L101")
+    found = run(replace(faulty(), accepted=(entry(link),)))
+
+    before, after = wants(faulty(), all_of_them()), wants(faulty(), found)
+    assert {one.key for one in before} - {one.key for one in after} == {("finding", "L101", " ".join(link.places))}
+    assert any(one.ending for one in after)
+
+
+@pytest.mark.parametrize(
+    "swap",
+    [
+        ("hostname SW-2\n", "hostname SW-2\n!\nbanner motd ^C\nask first\n^C\n!\n"),
+        (f"{LISTED}{FIXED}", f"{FIXED}{LISTED}"),
+        (LISTED, LISTED.replace("10", "20")),
+    ],
+    ids=["lines above", "lines in another order", "another VLAN"],
+)
+def test_a_fingerprint_outlives_what_is_done_to_the_text(tmp_path: Path, swap: tuple[str, str]) -> None:
+    """The same link disagrees: the finding is the same one, at another line or about another VID."""
+    short = changed(SW_2, (LISTED.replace("10", "10,20"), LISTED))
+    (was,), (now,) = audited(tmp_path / "a", SW_1, short), audited(tmp_path / "b", SW_1, changed(short, swap))
+
+    assert (was.code, now.fingerprint) == ("L101", was.fingerprint)
+    assert (now.where, now.vids) != (was.where, was.vids)
