@@ -16,6 +16,8 @@ from vlancheck.dot1q.model import (
     BridgePort,
     Device,
     End,
+    Entered,
+    Logged,
     Port,
     PortKind,
     PrivatePart,
@@ -64,7 +66,22 @@ def _device(device: Device) -> dict[str, Any]:
             )
             for line in device.unread
         ]
+    if device.logged:
+        made["logged"] = [_logged(one) for one in device.logged]
+    if device.entered:
+        made["entered"] = [_entered(one) for one in device.entered]
     return made
+
+
+def _logged(one: Logged) -> str:
+    often = f", {one.times} times" if one.times > 1 else ""
+    return f"{one.told}{f' at {one.port}' if one.port else ''}{often} {_origins(one.origins)}"
+
+
+def _entered(one: Entered) -> str:
+    shown = {True: "captured afterwards", False: "captured before", None: "not captured"}[one.captured]
+    answer = f"refused: {one.answer}" if one.answer else "taken"
+    return f"{one.origins[0].text}{f' at {one.port}' if one.port else ''}, {answer}, {shown} {_origins(one.origins)}"
 
 
 def _bridge(bridge: Bridge) -> dict[str, Any]:
