@@ -102,7 +102,8 @@ def wants(case: Case, findings: Iterable[Finding]) -> tuple[Want, ...]:
                 words = effect_of_leak(verdict.order.name, leak.at, leak.what)
                 made.append(Want(_leak_key(verdict, leak), words, frozenset({leak.at}), verdict, leak=leak))
     for one in findings:
-        if one.severity is not Severity.NOTE and one.cause and one.counts:
+        wrong = one.severity is Severity.ERROR or (one.severity is Severity.WARNING and one.cause)
+        if wrong and one.counts:
             made.append(Want(_finding_key(one), f"{one.code} {one.headline}", one.at, finding=one))
     return tuple(made)
 
