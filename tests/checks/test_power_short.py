@@ -116,6 +116,12 @@ Gi1/0/1   auto   on         15.4    Ieee PD             3     30.0
 Gi1/0/2   auto   {}
 LOFT-3#
 """
+STACK = """\
+Module   Available     Used     Remaining
+          (Watts)     (Watts)    (Watts)
+------   ---------   --------   ---------
+1           {}       30.8        39.2
+2           740.0        0.0       740.0"""
 GOOD = IOS.format("370.0", "on         15.4    Ieee PD             3     30.0")
 CORDS = "from,to,serves\nPANEL-A:01,LOFT-3:Gi1/0/1,camera yard\nPANEL-A:02,LOFT-3:Gi1/0/2,camera gate\n"
 
@@ -135,3 +141,12 @@ def test_ios_texts(tmp_path: Path, text: str, says: str) -> None:
     assert of("P110", audited(root)) == []
     (one,) = of("P110", verified(root))
     assert (one.severity.value, says in one.headline) == ("warning", True)
+
+
+@pytest.mark.parametrize(("budget", "expected"), [("40.0", 0), ("30.0", 1)])
+def test_units_of_a_stack_have_a_budget_each(tmp_path: Path, budget: str, expected: int) -> None:
+    head = next(line for line in GOOD.splitlines() if line.startswith("Available"))
+    text = GOOD.replace(head, STACK.format(budget))
+    made = of("P110", audited(site(tmp_path, {"as-found/LOFT-3.txt": text}, cords={"as-found": CORDS})))
+    assert len(made) == expected
+    assert all("unit 1 of LOFT-3 has 30 W" in one.headline for one in made)

@@ -42,10 +42,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
+from typing import NamedTuple
 
 from vlancheck.dot1q.model import Device, Port
 from vlancheck.dot1q.properties import Property
-from vlancheck.evidence import Kind
+from vlancheck.evidence import Kind, Origins
 from vlancheck.findings.case import Case
 from vlancheck.findings.finding import Finding, Severity, Where, evidence
 from vlancheck.findings.moved import MovedCord, kinds_at, moved_cords
@@ -55,9 +56,19 @@ from vlancheck.site.endpoints import EndpointKind
 CODE = "P110"
 NAME = "Not enough power, or none, over the cords"
 _BUDGET = "power-budget"  # setting: watts that the box shows it can give
+_OF_UNIT = "power-budget-of-unit:"  # the same of one unit of a stack, its number behind
 _POWERED = frozenset({EndpointKind.PHONE, EndpointKind.CAMERA, EndpointKind.ACCESS_POINT})
 _OUT = {"power-deny": "denied", "faulty": "faulty", "police": "cut off for drawing too much"}
 _NAMED = 4  # ports that a headline names
+
+
+class _Draw(NamedTuple):
+    """What one device draws."""
+
+    name: str  # of the port that it is in
+    watts: float  # as shown
+    shown_at: str  # DEVICE:PORT where it was shown
+    lines: Origins  # that show it
 
 
 def find(case: Case) -> Iterator[Finding]:
@@ -97,13 +108,37 @@ def _refused(case: Case, device: Device) -> Iterator[Finding]:
 
 
 def _short(case: Case, device: Device, moved: Mapping[str, MovedCord]) -> Iterator[Finding]:
-    """Yield that what is to be at the ports of a box draws more than it shows that it has."""
-    budget = device.settings.get(_BUDGET)
-    if budget is None or not re.fullmatch(r"\d+(?:\.\d+)?", str(budget.value)):
-        return
-    has = float(str(budget.value))
+    """Yield that what is to be at the ports of a box, or of a unit of a stack, draws more than it shows that it has."""
+    budgets = [(key.removeprefix(_OF_UNIT), fact) for key, fact in device.settings.items() if key.startswith(_OF_UNIT)]
+    if _BUDGET in device.settings:
+        budgets.append(("", device.settings[_BUDGET]))
+    drawn = list(_drawn(case, device, moved)) if budgets else []
+    for unit, budget in budgets:
+        here = [one for one in drawn if not unit or _unit(one.name) == unit]
+        needs = round(sum(one.watts for one in here), 1)
+        has = float(str(budget.value)) if re.fullmatch(r"\d+(?:\.\d+)?", str(budget.value)) else needs
+        if needs <= has:
+            continue
+        here.sort(key=lambda one: -one.watts)
+        where = list(evidence(device.name, budget.origins, "what it has", True))
+        for one in here[:_NAMED]:
+            where += evidence(one.shown_at, one.lines, f"draws {one.watts:g} W")
+        called = f"unit {unit} of {device.name}" if unit else device.name
+        yield Finding(
+            code=CODE,
+            name=NAME,
+            severity=Severity.WARNING,
+            headline=f"{called} has {has:g} W for its ports, and {len(here)} devices draw {needs:g} W",
+            why="those that ask last get none, or those with the lowest priority lose theirs",
+            where=tuple(where),
+            at=frozenset({device.name}),
+            cause=False,
+        )
+
+
+def _drawn(case: Case, device: Device, moved: Mapping[str, MovedCord]) -> Iterator[_Draw]:
+    """Yield what is shown to be drawn by what is at the ports of a box now, wherever it was when that was shown."""
     left = {one.before.casefold() for one in moved.values()}
-    drawn: list[tuple[float, str, Port]] = []
     for port in device.ports.values():
         place = f"{device.name}:{port.name}"
         if place in moved:
@@ -113,24 +148,13 @@ def _short(case: Case, device: Device, moved: Mapping[str, MovedCord]) -> Iterat
         else:
             source, at = port, place
         if (watts := _watts(source)) > 0:
-            drawn.append((watts, at, source))
-    needs = round(sum(watts for watts, _, _ in drawn), 1)
-    if needs <= has:
-        return
-    drawn.sort(key=lambda one: -one[0])
-    where = list(evidence(device.name, budget.origins, "what it has", True))
-    for watts, at, source in drawn[:_NAMED]:
-        where += evidence(at, lines(source, Property.POWER_DRAWN), f"draws {watts:g} W")
-    yield Finding(
-        code=CODE,
-        name=NAME,
-        severity=Severity.WARNING,
-        headline=f"{device.name} has {has:g} W for its ports, and {len(drawn)} devices draw {needs:g} W",
-        why="those that ask last get none, or those with the lowest priority lose theirs",
-        where=tuple(where),
-        at=frozenset({device.name}),
-        cause=False,
-    )
+            yield _Draw(port.name, watts, at, lines(source, Property.POWER_DRAWN))
+
+
+def _unit(port: str) -> str:
+    """Return the number of the unit in the name of a port; "" where it has none."""
+    found = re.match(r"\D*(\d+)/", port)
+    return found[1] if found else ""
 
 
 def _watts(port: Port) -> float:

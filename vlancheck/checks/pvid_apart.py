@@ -36,11 +36,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
-from vlancheck.dot1q.model import BridgePort, DeviceKind, PortKind
+from vlancheck.dot1q.model import BridgePort, DeviceKind
 from vlancheck.evidence import UNKNOWN, Origins, join
 from vlancheck.findings.case import Case
 from vlancheck.findings.declared import declared_at
-from vlancheck.findings.ends import PlainEnd, plain_end
+from vlancheck.findings.ends import plain_end
 from vlancheck.findings.finding import Finding, Severity, Where, evidence
 from vlancheck.places import split_place
 from vlancheck.site.boxes import Occupancy
@@ -59,73 +59,72 @@ def find(case: Case) -> Iterator[Finding]:
     for name, device in case.network.devices.items():
         if device.kind is not DeviceKind.BRIDGE or device.owner:
             continue
-        ends = {
-            place: end
+        found = [
+            port
             for port in device.bridge_ports.values()
-            if (place := f"{name}:{port.port}") not in case.network.handoffs
-            and device.ports[port.port].kind is PortKind.JACK
-            and (end := plain_end(case, place)) is not None
-        }
-        several: dict[tuple[int, object], list[str]] = {}
-        for place, end in ends.items():
-            if not _edge(case, place) or not _apart(end.port, ends):
+            if _apart(port, device.bridge_ports) and _edge(case, f"{name}:{port.port}")
+        ]
+        several: dict[tuple[int, object], list[BridgePort]] = {}
+        for port in found:
+            if plain_end(case, f"{name}:{port.port}") is None:
                 continue
-            if isinstance(end.pvid, int) and _bare(end.port) >> end.pvid & 1:
-                several.setdefault((_bare(end.port), end.pvid), []).append(place)
+            if isinstance(port.pvid.value, int) and _bare(port) >> port.pvid.value & 1:
+                several.setdefault((_bare(port), port.pvid.value), []).append(port)
             else:
-                yield _finding(case, [place], end.port)
-        for places in several.values():
-            yield _finding(case, places, ends[places[0]].port, ends)
+                yield _finding(case, name, [port])
+        for ports in several.values():
+            yield _finding(case, name, ports, extra=True)
 
 
 def _edge(case: Case, place: str) -> bool:
-    """Tell whether something may be plugged in that passes no frames on."""
+    """Tell whether something may be plugged in that passes no frames on, and that is no handoff's."""
+    if place in case.network.handoffs or case.ground.inside(place):
+        return False
     far = case.network.peer.get(place)
     if far is not None and case.network.devices[split_place(far)[0]].kind in _PASSING:
         return False
     return case.ground.occupancy(place).state is not Occupancy.EMPTY or bool(declared_at(case, place))
 
 
-def _apart(port: BridgePort, ends: Mapping[str, PlainEnd]) -> bool:
+def _apart(port: BridgePort, others: Mapping[str, BridgePort]) -> bool:
     """Tell whether the two ways of a port surely differ."""
     sends, may_send, pvid = _bare(port), port.member.possible & port.untagged.possible & WIRE, port.pvid.value
     if not sends or pvid is UNKNOWN:
         return False
     if pvid is None or not may_send >> pvid & 1:
         return True
-    others = sends & ~(1 << pvid) if sends >> pvid & 1 else 0
-    return any(not _shared(vid, pvid, ends) for vid in members(others))
+    extra = sends & ~(1 << pvid) if sends >> pvid & 1 else 0
+    return any(not _shared(vid, pvid, others) for vid in members(extra))
 
 
-def _shared(vid: int, pvid: int, ends: Mapping[str, PlainEnd]) -> bool:
+def _shared(vid: int, pvid: int, others: Mapping[str, BridgePort]) -> bool:
     """Tell whether a port of that VLAN sends our frames on untagged as well, as where several VLANs share a server."""
-    return any(one.port.pvid.value == vid and _bare(one.port) >> pvid & 1 for one in ends.values())
+    return any(one.pvid.value == vid and _bare(one) >> pvid & 1 for one in others.values())
 
 
 def _bare(port: BridgePort) -> int:
     return port.member.sure & port.untagged.sure & WIRE
 
 
-def _finding(
-    case: Case, places: Sequence[str], port: BridgePort, ends: Mapping[str, PlainEnd] | None = None
-) -> Finding:
-    sends, pvid = _bare(port), port.pvid.value
+def _finding(case: Case, device: str, ports: Sequence[BridgePort], *, extra: bool = False) -> Finding:
+    """Return the finding about ports that are set alike; `extra`: they send VLANs beside that of their PVID."""
+    places = [f"{device}:{port.port}" for port in ports]
+    sends, pvid = _bare(ports[0]), ports[0].pvid.value
     own = 1 << pvid if isinstance(pvid, int) else 0
-    if ends is not None:
+    if extra:
         why = f"frames of VLAN {text(sends & ~own)} come out there as well, and nothing answers into it"
     elif own:
         why = "what is plugged in hears one VLAN and speaks into another"
     else:
         why = "what is plugged in hears, and is not heard"
     where: list[Where] = []
-    for place in places:
-        end = port if ends is None else ends[place].port
-        where += evidence(place, end.pvid.origins or case.named_at(place), "untagged frames that come in", not where)
-        where += evidence(place, _behind(end, sends & ~own), f"VLAN {text(sends & ~own)} untagged")
+    for place, port in zip(places, ports, strict=True):
+        where += evidence(place, port.pvid.origins or case.named_at(place), "untagged frames that come in", not where)
+        where += evidence(place, _behind(port, sends & ~own), f"VLAN {text(sends & ~own)} untagged")
     return Finding(
         code=CODE,
         name=NAME,
-        severity=_severity(case, places, sends & ~own if ends is not None else 0),
+        severity=_severity(case, places, sends & ~own if extra else 0),
         headline=_headline(case, places, sends, f"for VLAN {pvid}" if own else ""),
         why=why,
         where=tuple(where),

@@ -48,7 +48,7 @@ from vlancheck.evidence import Fact, Origins, join
 from vlancheck.findings.case import Case
 from vlancheck.findings.ends import PlainEnd, plain_end
 from vlancheck.findings.finding import Finding, Severity, Where, evidence
-from vlancheck.findings.moved import kinds_at, moved_cords
+from vlancheck.findings.moved import MovedCord, kinds_at, moved_cords
 from vlancheck.findings.settings import word
 from vlancheck.places import split_place
 from vlancheck.site.cordkinds import says_analog
@@ -66,8 +66,9 @@ _NAMED = 4  # ports that a headline names
 def find(case: Case) -> Iterator[Finding]:
     """Yield a finding for each phone that lost its voice VLAN, each box without it, and each that tells of none."""
     phones = _phones(case)
+    moved = {one.after: one for one in moved_cords(case)}
     for place, end in phones.items():
-        if not end.may_tag and (lost := _lost(case, place, phones)):
+        if not end.may_tag and (lost := _lost(case, place, phones, moved.get(place))):
             yield lost
     for device in {split_place(place)[0]: None for place in phones}:
         tagging = [place for place, end in phones.items() if split_place(place)[0] == device and _voice(end)]
@@ -91,9 +92,8 @@ def _voice(end: PlainEnd) -> int:
     return end.tags if end.tags.bit_count() <= _VOICE else 0
 
 
-def _lost(case: Case, place: str, phones: Mapping[str, PlainEnd]) -> Finding | None:
+def _lost(case: Case, place: str, phones: Mapping[str, PlainEnd], move: MovedCord | None) -> Finding | None:
     """Return that the phone at a port had a voice VLAN before, or that most others of its box have one."""
-    move = next((one for one in moved_cords(case) if one.after == place), None)
     was = move.before if move else case.was(place)
     if case.earlier is not None and was in case.earlier.endpoints:
         if EndpointKind.PHONE not in kinds_at(case.earlier, was) or case.earlier.ground.judged_at(was) != was:
