@@ -88,6 +88,7 @@ def test_a_voice_vlan_that_does_not_exist() -> None:
     text = "bridge sw1 exists=10\nport sw1:1 pvid=10 member=10,20 untagged=10\nserves sw1:1 phone 211"
     assert told(text) == [("P109", "20", "sw1:1")]
     assert [code for code, *_ in told(text.replace("exists=10", "exists=10,?20"))] == ["V103"]  # that it is not known
+    assert "P109" not in [code for code, *_ in told(text.replace("exists=10", "exists=10,?20"))]
     two = f"{text}\nport sw1:2 pvid=10 member=10,20 untagged=10\nserves sw1:2 phone 212"
     assert [code for code, *_ in told(two)] == ["V101"], "one cause is told once"
 
