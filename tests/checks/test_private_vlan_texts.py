@@ -140,3 +140,50 @@ def test_protected_ports_of_two_switches_that_are_to_be_kept_apart(tmp_path: Pat
     assert any("switchport protected" in where.origin.text for where in found[0].where)
     (tmp_path / "other").mkdir()
     assert "J103" not in {one.code for one in audited(tmp_path / "other", ROOMS, more=SERVICE.format(apart="false"))}
+
+
+ROUTED = """\
+version 15.2
+hostname ACC-1
+vtp mode transparent
+vlan 100
+ private-vlan primary
+ private-vlan association 101-102
+vlan 101
+ private-vlan isolated
+vlan 102
+ private-vlan community
+interface GigabitEthernet1/0/1
+ switchport private-vlan host-association 100 101
+ switchport mode private-vlan host
+interface GigabitEthernet1/0/2
+ switchport private-vlan host-association 100 102
+ switchport mode private-vlan host
+interface Vlan100
+ ip address 10.100.0.1 255.255.255.0
+ private-vlan mapping 101-102
+end
+"""
+
+
+def routed(root: Path, old: str = "", new: str = "") -> tuple[Finding, ...]:
+    """Return the findings of a switch that routes for its private VLAN itself, with a passage typed otherwise."""
+    assert not old or ROUTED.count(old) == 1
+    (root / "captures").mkdir()
+    (root / "captures" / "ACC-1.txt").write_text(ROUTED.replace(old, new) if old else ROUTED, encoding="utf-8")
+    (root / "site.yaml").write_text("site: Fern Street archive\n", encoding="utf-8")
+    return open_site(root).audit("as-found").findings
+
+
+def test_the_mapping_of_the_vlan_interface_is_whole(tmp_path: Path) -> None:
+    assert routed(tmp_path) == ()
+
+
+@pytest.mark.parametrize(
+    ("new", "vids"),
+    [(" private-vlan mapping 101\n", 1 << 102), ("", 1 << 101 | 1 << 102), (" private-vlan mapping 102\n", 1 << 101)],
+)
+def test_the_mapping_of_the_vlan_interface_lacks_a_vlan(tmp_path: Path, new: str, vids: int) -> None:
+    """Hosts hear the router, and it never hears those of the VLAN that its mapping leaves out."""
+    found = routed(tmp_path, " private-vlan mapping 101-102\n", new)
+    assert [(one.code, sorted(one.at), one.vids) for one in found] == [("J101", ["ACC-1:Vlan100"], vids)]
