@@ -117,7 +117,8 @@ meaning:
     - {when: {device.name: a}, exists: {at-least: [1, {unknown: a}]}, active: every, assumed: s, settle: t}
     - {exists: {where-said: 1}, assumed: s}
     - {spanning-tree: mst, because: a, source: b}
-    - tree: {address: device.name, priority: '1', priorities: device.given, table: short, times: '2', words: {low: '3'}}
+    - tree:
+        {address: device.name, priority: '1', priorities: device.given, table: short, times: '2', words: {low: '3'}}
       because: a
       source: b
     - {tree: {region: {name: device.name, revision: device.name, own: 'yes'}, instances: device.given}}
@@ -127,7 +128,7 @@ meaning:
     - {properties: {speed: word, sticky-mac: word}, shared-address: word}
     - {seen: rows, negotiates: n, doubt: d, settle: e}
     - tree:
-        {priority: '1', priorities: rows, costs: rows, shown-costs: rows, number: word, times: '2', words: {low: '3'}}
+        {priority: '1', priorities: rows, costs: rows, shown-costs: rows, number: word, times: '2', alone: '0'}
       because: a
       source: b
     - {pvid: vid, admit: {minus: [set, vid]}, member: {both: [set, vid]}, untagged: set, forwarding: set}

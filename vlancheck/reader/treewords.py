@@ -6,6 +6,7 @@ before it gave to the same ones.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
@@ -17,8 +18,8 @@ from vlancheck.reader.params import Parameters
 from vlancheck.reader.terms import Names, Scopes, origins_of, value_of
 from vlancheck.vids import EVERY, span
 
-BRIDGE_TREE_WORDS = ("address", "priority", "priorities", "table", "region", "instances", "words", "times")
-PORT_TREE_WORDS = ("priority", "priorities", "costs", "shown-costs", "number", "words", "times")
+BRIDGE_TREE_WORDS = ("address", "priority", "priorities", "table", "region", "instances", "words", "times", "alone")
+PORT_TREE_WORDS = ("priority", "priorities", "costs", "shown-costs", "number", "words", "times", "alone")
 TABLES = ("short", "long")
 
 
@@ -53,6 +54,7 @@ def make_tree(params: Parameters, names: Names, known: Sequence[str]) -> tuple[T
     inner = params.below("tree")
     words = {str(word): _count(inner, str(number)) for word, number in inner.mapping("words").items()}
     times = _count(inner, inner.word("times", "1"))
+    alone = 1 << _count(inner, inner.word("alone")) if inner.has("alone") else EVERY
     setters: list[TreeSetter] = []
     for word in known:
         if not inner.has(word):
@@ -60,7 +62,7 @@ def make_tree(params: Parameters, names: Names, known: Sequence[str]) -> tuple[T
         match word:
             case "priorities" | "costs" | "shown-costs" | "instances":
                 steps = times if word == "priorities" else 1
-                setters.append(_rows(word, names.split(inner.word(word), inner), words, steps))
+                setters.append(_rows(word, names.split(inner.word(word), inner), words, steps, alone))
             case "priority":
                 setters.append(_usual(_count(inner, inner.word(word))))
             case "table":
@@ -78,10 +80,10 @@ def make_tree(params: Parameters, names: Names, known: Sequence[str]) -> tuple[T
     return tree, inner.has("priority") or inner.has("table")
 
 
-def _rows(word: str, name: tuple[str, str], words: Mapping[str, int], times: int) -> TreeSetter:
+def _rows(word: str, name: tuple[str, str], words: Mapping[str, int], times: int, alone: int) -> TreeSetter:
     def rows(fields: TreeFields, scopes: Scopes, because: Origins, why: Origins) -> None:
         value = value_of(scopes, name)
-        found = _givens(value if isinstance(value, tuple) else (), words, times)
+        found = _givens(value if isinstance(value, tuple) else (), words, times, alone)
         fields.numbers[word] = (*fields.numbers.get(word, ()), *found)
 
     return rows
@@ -132,10 +134,10 @@ def _region(params: Parameters, names: Names) -> TreeSetter:
     return region
 
 
-def _givens(rows: Iterable[Row], words: Mapping[str, int], times: int) -> tuple[Given, ...]:
+def _givens(rows: Iterable[Row], words: Mapping[str, int], times: int, alone: int) -> tuple[Given, ...]:
     found: list[Given] = []
     for row in rows:
-        instances, number = _instances(row.columns.get("instances", "")), str(row.columns.get("number", ""))
+        instances, number = _instances(row.columns.get("instances", ""), alone), str(row.columns.get("number", ""))
         if instances is None:
             continue
         if not number:
@@ -155,18 +157,18 @@ def _without(one: Given, instances: int) -> Given | None:
     return replace(one, instances=left) if left else None
 
 
-def _instances(said: int | str) -> int | None:
-    """Return the instances that a row is for: VLANs, or a list of instance numbers; all when it names none."""
+def _instances(said: int | str, alone: int) -> int | None:
+    """Return the instances that a row is for: VLANs, or a list of instance numbers; `alone` when it names none."""
     if isinstance(said, int):
         return said
     bits = 0
-    for item in said.replace(" ", "").split(",") if said.strip() else ():
+    for item in re.split(r"[,\s]+", said.replace(" to ", "-").strip()) if said.strip() else ():
         low, dash, high = item.partition("-")
         first, last = _whole(low), _whole(high if dash else low)
         if first is None or last is None:
             return None
         bits |= span(first, last)
-    return bits or EVERY
+    return bits or alone
 
 
 def _count(params: Parameters, text: str) -> int:
