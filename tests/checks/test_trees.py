@@ -172,6 +172,7 @@ def test_two_clean_links_have_no_finding(tmp_path: Path, mode: str) -> None:
         (" spanning-tree portfast edge trunk\n", ["K104"]),
         (" spanning-tree portfast\n", []),
         (" spanning-tree portfast disable\n", []),
+        (" spanning-tree portfast network\n", []),
     ],
 )
 def test_lines_at_an_uplink(tmp_path: Path, lines: str, codes: list[str]) -> None:

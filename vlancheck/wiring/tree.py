@@ -206,7 +206,11 @@ def _trees(cords: Sequence[_Cord]) -> Iterator[_Tree]:
     elif sorts == {MST} and len(found := {_region(bridge) for bridge in bridges}) == 1 and _shared(*found):
         members = _members(next(iter(bridges)).tree.instances)
         yield from (_Tree(number, vids, tuple(cords)) for number, vids in members.items() if vids)
-    elif sorts and sorts <= {ONE_TREE, MST} and _apart([_region(bridge) for bridge in bridges]):
+    elif (
+        sorts <= {ONE_TREE, MST}
+        and all(bridge.tree.priorities for bridge in bridges)
+        and _apart([_region(bridge) for bridge in bridges])
+    ):
         yield _Tree(COMMON, WIRE, tuple(cords))
 
 
