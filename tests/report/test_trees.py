@@ -23,7 +23,7 @@ def test_numbers_of_trees_are_told_with_their_lines() -> None:
     told = report.text(captured())
     for line in (
         "tree      per-vlan",
-        "    address   02:00:5e:00:53:10  <- line 39",
+        "    address   02:00:5e:00:53:10  <- line 51",
         "    priority  4096 in 20  <- line 12",
         "    region    west weir/3",
         "    instance  1 in 10,20",

@@ -88,6 +88,7 @@ class _Tree:
             for mine, far in ((one, other), (other, one)):
                 self.steps[far.bridge].append((mine.bridge, mine.cost))
                 self.heard[mine.bridge].append((mine, far))
+        self.exact = all(jack.cost.low == jack.cost.high for cord in cords for jack in cord)
         self._kept: dict[str, dict[str, Span]] = {}
         self.away = self._distances("")
 
@@ -112,7 +113,7 @@ class _Tree:
         """Yield for each port of a bridge whether it may, and may not, be the root port (17.3.1, 17.6)."""
         if name == self.root:
             return
-        without = self._distances(name)
+        without = self.away if self.exact else self._distances(name)  # a way back through itself is never the best
         heard = [(mine, far) for mine, far in self.heard[name] if without[far.bridge].low < _FAR]
         for mine, far in heard:
             orders = [self._better(without, (mine, far), other) for other in heard if other[0].place != mine.place]
@@ -132,17 +133,18 @@ class _Tree:
         """Return how the vector that one end sends may stand to the other's, while neither is a root port (17.6)."""
         if one.bridge == other.bridge:
             return _ports(one, other)
-        for near, far, order in ((one, other, -1), (other, one, 1)):
+        away = _spans(self.away[one.bridge], self.away[other.bridge])
+        order = _ordered((away, _bridges(self.speakers, one.bridge, other.bridge)))
+        for near, far, wins in ((one, other, -1), (other, one, 1)) if len(order) > 1 else ():
             if near.bridge == self.root or self._distances(near.bridge)[far.bridge].low >= _FAR:
-                return frozenset({order})  # every way of the other's to the root leads through this one
-        return _ordered(
-            (_spans(self.away[one.bridge], self.away[other.bridge]), _bridges(self.speakers, one.bridge, other.bridge))
-        )
+                return frozenset({wins})  # every way of the other's to the root leads through this one
+        return order
 
     def _distances(self, without: str) -> dict[str, Span]:
         """Return the root path costs of all bridges by ways that do not lead through one of them."""
         if without not in self._kept:
-            low, high = (self._shortest(without, end) for end in (0, 1))
+            low = self._shortest(without, 0)
+            high = low if self.exact else self._shortest(without, 1)
             self._kept[without] = {name: Span(low[name], high[name]) for name in self.speakers}
         return self._kept[without]
 
