@@ -345,3 +345,35 @@ link core:3 one:3
     network = wire(read.devices, [Link(*link) for link in read.links])
     assert not network.bridge_port("one:3").forwarding.possible >> 10 & 1
     assert network.bridge_port("one:lag").forwarding.sure >> 10 & 1
+
+
+def test_rings_that_do_not_hang_together_have_roots_of_their_own() -> None:
+    """Two rings in one site, and the reason of either names its own root."""
+    other = TRIANGLE
+    for name in ("core", "one", "two"):
+        other = other.replace(f"{name}:", f"{name}9:").replace(f"bridge {name} ", f"bridge {name}9 ")
+    other = other.replace("00:00:5e:00:53", "00:00:5e:00:54")
+    read = parse(f"{TRIANGLE}\n{other}")
+    found = [
+        one
+        for one in computed({device.name: device for device in read.devices}, [Link(*link) for link in read.links])
+        if not one.forwards
+    ]
+    assert {one.place: one.why[0].text.split("root at ")[1].split(",")[0] for one in found} == {
+        "two:2": "core",
+        "two9:2": "core9",
+    }
+
+
+def test_a_vlan_of_two_parts_has_two_roots() -> None:
+    """Bridges whose links carry a VLAN in two places only have two trees of it, though all hang together."""
+    text = TRIANGLE + TRIANGLE.replace("core", "far").replace("one", "uno").replace("two", "due").replace(
+        "00:00:5e:00:53", "00:00:5e:00:54"
+    )
+    text += "port core:5 member=20 cost=4\nport far:5 member=20 cost=4\nlink core:5 far:5\n"
+    read = parse(text)
+    found = computed({device.name: device for device in read.devices}, [Link(*link) for link in read.links])
+    why = {(one.place, one.vids): one.why[0].text for one in found if not one.forwards}
+    assert set(why) == {(place, 1 << vid) for place in ("two:2", "due:2") for vid in (10, 20)}
+    assert "root at far" in why["due:2", 1 << 10]
+    assert "root at core" in why["due:2", 1 << 20]

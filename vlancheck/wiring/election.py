@@ -56,7 +56,7 @@ _FAR = 1 << 62
 def roles(speakers: Mapping[str, Speaker], cords: Sequence[Cord]) -> dict[str, Roles]:
     """Return the roles that each port may have; bridges that no cord joins have trees of their own."""
     found: dict[str, Roles] = {}
-    for members in _connected(speakers, cords):
+    for members in connected(speakers, cords):
         mine = [cord for cord in cords if cord[0].bridge in members]
         open_ends = _on_rings(mine)
         several = {name: speakers[name] for name in sorted(members)}
@@ -215,7 +215,8 @@ def _ports(one: Jack, other: Jack) -> _Order:
 # ---- the shape of the cords --------------------------------------------------------------------------------------
 
 
-def _connected(speakers: Iterable[str], cords: Sequence[Cord]) -> list[set[str]]:
+def connected(speakers: Iterable[str], cords: Sequence[Cord]) -> list[set[str]]:
+    """Return the bridges that hang together; each part has a root of its own."""
     import networkx as nx
 
     graph: nx.Graph[str] = nx.Graph()

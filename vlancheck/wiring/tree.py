@@ -16,7 +16,7 @@ from vlancheck.dot1q.tree import OWN_REGION, Given, given
 from vlancheck.evidence import UNKNOWN, Cover, Fact, Kind, Origin, Origins, State, join
 from vlancheck.places import split_place
 from vlancheck.vids import EVERY, WIRE, first, text
-from vlancheck.wiring.election import Jack, Role, Roles, Span, Speaker, possible_roots, roles
+from vlancheck.wiring.election import Jack, Role, Roles, Span, Speaker, connected, possible_roots, roles
 from vlancheck.wiring.network import Link
 
 PER_VLAN, ONE_TREE, MST, OFF = "per-vlan", "one-tree", "mst", "off"
@@ -297,12 +297,21 @@ def _members(instances: Sequence[Given]) -> dict[int, int]:
 def _decided(tree: _Tree) -> Iterator[Decision]:
     ends = {end.place: end for cord in tree.cords for end in cord}
     speakers = {_name(end): _speaker(end, tree.instance) for end in ends.values()}
-    found = roles(speakers, [(_jack(cord.one, tree), _jack(cord.other, tree)) for cord in tree.cords])
+    cords = [(_jack(cord.one, tree), _jack(cord.other, tree)) for cord in tree.cords]
+    found = roles(speakers, cords)
     if not all(_agrees(ends[place], may, tree.vids) for place, may in found.items()):
         return
+    far = {mine.place: other for cord in tree.cords for mine, other in (cord, cord[::-1])}
+    near: dict[_Node, list[_End]] = {}
+    for end in ends.values():
+        near.setdefault(end.node, []).append(end)
+    roots: dict[str, list[str]] = {}
+    for part in connected(speakers, cords) if {Role.BLOCKED} in found.values() else ():
+        roots.update(dict.fromkeys(part, possible_roots({name: speakers[name] for name in sorted(part)})))
     for place, may in found.items():
         if may == {Role.BLOCKED}:
-            yield Decision(place, tree.vids, forwards=False, why=_why(tree, ends, speakers, place))
+            why = _why(tree, near, roots[_name(ends[place])], ends[place], far[place])
+            yield Decision(place, tree.vids, forwards=False, why=why)
         elif Role.BLOCKED not in may:
             yield Decision(place, tree.vids, forwards=True, why=())
 
@@ -378,23 +387,19 @@ def _cost(end: _End, instance: int) -> Given | None:
     return Given(number, origins=join(speed.origins, table.origins)) if number else None
 
 
-def _why(tree: _Tree, ends: Mapping[str, _End], speakers: Mapping[str, Speaker], place: str) -> Origins:
+def _why(tree: _Tree, near: Mapping[_Node, Sequence[_End]], roots: Sequence[str], blocked: _End, far: _End) -> Origins:
     """Return why a port blocks: the rule, and the lines that make the root and the ways to it what they are."""
-    (blocked, far) = next(
-        (mine, other) for cord in tree.cords for mine, other in (cord, cord[::-1]) if mine.place == place
-    )
-    root = next(iter(possible_roots(speakers)), "")
-    rooted = [end for end in ends.values() if _name(end) == root]
     which = f"VLAN {text(tree.vids)}" if tree.vids != WIRE else "all VLANs"
+    named = " or ".join(root.partition("/")[0] for root in roots)
     words = (
-        f"computed: the tree of {which} has its root at {root.partition('/')[0]}, "
-        f"and {place} is neither the way to it nor the way of {far.place} to it"
+        f"computed: the tree of {which} has its root at {named}, "
+        f"and {blocked.place} is neither the way to it nor the way of {far.place} to it"
     )
     sort = blocked.bridge.spanning_tree.value
-    lines: list[Origins] = [_from_bridge(rooted[0], tree.instance)] if rooted else []
-    lines += [_from_bridge(end, tree.instance) for end in (blocked, far)]
-    for end in ends.values():
-        if end.node in (blocked.node, far.node) and (cost := _cost(end, tree.instance)) is not None:
+    rooted = [several[0] for several in near.values() if _name(several[0]) in roots]
+    lines = [_from_bridge(end, tree.instance) for end in (*rooted, blocked, far)]
+    for end in (*near[blocked.node], *(near[far.node] if far.node != blocked.node else ())):
+        if (cost := _cost(end, tree.instance)) is not None:
             lines.append(cost.origins)
     kept = tuple(one for one in join(*lines) if one.kind not in _SILENCE)
     return (Origin(Kind.DEFAULT, words, source=_MST_RULE if sort == MST else _RULE), *kept)
