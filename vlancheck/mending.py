@@ -100,7 +100,7 @@ class _Mending:
     def result(self) -> Mended:
         """Return all proposals."""
         state = self._state(self.first)
-        questions = _questions(state.case)
+        questions = _questions(state)
         done: set[Key] = set()
         later: list[Key] = []  # what touches the way by which people log in waits until all else is done
         while True:
@@ -252,7 +252,11 @@ def _distances(case: Case) -> dict[str, int]:
     return dict(nx.multi_source_dijkstra_path_length(graph, start)) if start else {}
 
 
-def _questions(case: Case) -> tuple[tuple[str, str], ...]:
-    """Return what to ask a carrier: of what was declared, and of findings at its boxes."""
+def _questions(state: _State) -> tuple[tuple[str, str], ...]:
+    """Return what to ask a carrier: of what was declared, and of what was found at its handoffs."""
+    case = state.case
     found = {(one.words, one.settled_by): None for verdict in case.verdicts for one in verdict.questions}
+    for finding in state.findings:
+        if finding.settled_by and finding.counts and finding.at & case.network.handoffs:
+            found[f"{finding.code} {finding.headline}", finding.settled_by] = None
     return tuple(found)

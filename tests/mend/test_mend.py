@@ -184,3 +184,27 @@ def test_nothing_to_mend(tmp_path: Path) -> None:
     """A clean closet has no proposals."""
     found = closet(tmp_path).mend()
     assert (found.mends, found.unmended, found.questions) == ((), (), ())
+
+
+def test_a_list_that_loses_its_last_vlan_says_so(tmp_path: Path) -> None:
+    """What an empty list means depends on the release: the line that says none is written."""
+    spare = f"{G}23\n switchport trunk native vlan 999\n switchport trunk allowed vlan 10\n switchport mode trunk\n!\n"
+    site = closet(tmp_path, core=CORE.replace(f"{G}24\n", f"{spare}{G}24\n"))
+    declared = (tmp_path / "site.yaml").read_text()
+    second = "handoffs:\n  - {at: 'CORE:Gi1/0/23', carrier: metro, circuit: LK-8}\n"
+    (tmp_path / "site.yaml").write_text(declared.replace("handoffs:\n", second))
+    site = open_site(tmp_path)
+    (mend,) = site.mend().mends
+    assert " switchport trunk allowed vlan none" in mend.steps[0].lines
+    assert not any("remove" in line for line in mend.steps[0].lines)
+    assert typed(site, tmp_path).audit("as-planned").exit_code == 0
+
+
+def test_guards_stay_and_the_carrier_is_asked(tmp_path: Path) -> None:
+    """A guard at a handoff is never turned off: what the carrier does with BPDUs is asked, by the name of the set."""
+    guarded = replaced(
+        CORE, f"{G}24", " switchport nonegotiate", " switchport nonegotiate\n spanning-tree bpduguard enable"
+    )
+    found = closet(tmp_path, core=guarded).mend()
+    assert found.mends == ()
+    assert any("L2CP" in settled for _, settled in found.questions)

@@ -54,6 +54,7 @@ from vlancheck.verdicts.orders import OrderKind
 
 CODE = "E108"
 NAME = "BPDUs at a handoff"
+_L2CP = "BPDUs (01-80-C2-00-00-00 of the L2CP set)"
 
 
 def find(case: Case) -> Iterator[Finding]:
@@ -73,10 +74,11 @@ def _guarded(case: Case, place: str, said: Handoff | None) -> Iterator[Finding]:
     if said is not None and said.l2cp in (L2cp.PASSED, L2cp.PEERED):
         does = "passes them between the ends" if said.l2cp is L2cp.PASSED else "takes part in the protocol"
         words = f"{place} shuts when a BPDU arrives, and the carrier {does} ({said.called})"
-        yield _finding(place, words, "one BPDU from beyond shuts the circuit", origins, said)
+        settle = f"ask the carrier to discard {_L2CP} at {place}; the guard stays"
+        yield _finding(place, words, "one BPDU from beyond shuts the circuit", origins, said, settle, known=True)
     elif said is None and any(services_at(case, place)):
         words = f"{place} shuts when a BPDU arrives, and nothing says whether the carrier passes or sends any"
-        settle = f"ask the carrier whether BPDUs (01-80-C2-00-00-00) come out of its port at {place}"
+        settle = f"ask the carrier whether it passes, takes part in or discards {_L2CP} at {place}"
         yield _finding(place, words, "one BPDU from beyond shuts the circuit", origins, None, settle)
 
 
@@ -130,12 +132,14 @@ def _blind(case: Case, place: str) -> Origins:
     return lines(case.port(place), Property.BPDU_FILTER) if filtered else ()
 
 
-def _finding(place: str, words: str, why: str, origins: Origins, said: Handoff | None, settle: str = "") -> Finding:
+def _finding(
+    place: str, words: str, why: str, origins: Origins, said: Handoff | None, settle: str = "", *, known: bool = False
+) -> Finding:
     where = evidence(place, origins, "at our port", True)
     return Finding(
         code=CODE,
         name=NAME,
-        severity=Severity.NOTE if settle else Severity.WARNING,
+        severity=Severity.NOTE if settle and not known else Severity.WARNING,
         headline=words,
         why=why,
         where=(*where, *(evidence(place, said.said["l2cp"].origins, "the order") if said else ())),

@@ -123,8 +123,9 @@ def _by_mode(phrases: Phrases, now: PortPlan | None, wished: PortPlan) -> None:
     port = wished.port
     if not wished.tagged:
         if wished.untagged is None:
-            raise WriteError(f"{port} is to carry nothing, which is said by shutting it")
-        phrases.say("access", of([wished.untagged]), port)
+            phrases.say("trunk", port=port)  # which carries nothing for now, and says so, whatever the release
+        else:
+            phrases.say("access", of([wished.untagged]), port)
         return
     if now is None or not now.tagged:
         phrases.say("trunk", port=port)
