@@ -11,6 +11,7 @@ from vlancheck.cli.answer import FailOn, answer, many, screen
 from vlancheck.cli.guard import OK, UNPROVEN
 from vlancheck.cli.output import emit, emit_json
 from vlancheck.cli.stages import read_first, stage
+from vlancheck.cli.watching import watched
 from vlancheck.errors import UsageError
 
 
@@ -26,6 +27,7 @@ def audit(
         bool, typer.Option("--without-each", help="Take each link and each device away in turn.")
     ] = False,
     mends: Annotated[bool, typer.Option("--mends", help="Propose what to type and which cords to move, too.")] = False,
+    watch: Annotated[bool, typer.Option("--watch", help="Run again whenever a file of the site changes.")] = False,
     as_json: Annotated[bool, typer.Option("--json", help="A document for programs; a line a site.")] = False,
     out: Annotated[Path | None, typer.Option("-o", "--output", metavar="FILE", help="Write there instead.")] = None,
 ) -> int:
@@ -38,23 +40,31 @@ def audit(
         vlancheck audit sites/* --fail-on warning
         vlancheck audit my-site --without CORE-1:Gi1/0/2
         vlancheck audit my-site --without-each
+        vlancheck audit my-site --watch
 
     Exit codes: 0 proven clean, 1 findings, 2 could not run, 3 something is unproven.
     """
     from vlancheck.pipeline import open_site
 
     if without_each:
-        if without or len(sites) > 1:
+        if without or watch or len(sites) > 1:
             raise UsageError(
-                "--without-each is asked of one site, and not with --without", hint="leave one of them out"
+                "--without-each is asked of one site, and neither with --without nor with --watch",
+                hint="leave one of them out",
             )
         return _each(sites[0], survey, as_json, out)
-    if len(sites) == 1:
-        opened = open_site(sites[0])
+
+    def one(site: Path) -> int:
+        opened = open_site(site)
         read_first(opened, survey)
         with stage("following frames"):
             report = opened.audit(survey, without or (), mends=mends)
-        return answer(report, sites[0], fail_on, as_json, out)
+        return answer(report, site, fail_on, as_json, out)
+
+    if len(sites) == 1:
+        return watched(sites[0], lambda: one(sites[0]), out) if watch else one(sites[0])
+    if watch:
+        raise UsageError("--watch is asked of one site", hint="name one site, or leave out --watch")
     return many(sites, lambda site: open_site(site).audit(survey, without or (), mends=mends), fail_on, as_json, out)
 
 

@@ -9,6 +9,7 @@ import typer
 
 from vlancheck.cli.answer import FailOn, answer
 from vlancheck.cli.stages import read_first, stage
+from vlancheck.cli.watching import watched
 
 
 def verify(
@@ -25,6 +26,7 @@ def verify(
     ] = None,
     fail_on: Annotated[FailOn, typer.Option(help="The least severity that makes exit code 1.")] = FailOn.error,
     mends: Annotated[bool, typer.Option("--mends", help="Propose what to type and which cords to move, too.")] = False,
+    watch: Annotated[bool, typer.Option("--watch", help="Run again whenever a file of the site changes.")] = False,
     as_json: Annotated[bool, typer.Option("--json", help="A document for programs.")] = False,
     out: Annotated[Path | None, typer.Option("-o", "--output", metavar="FILE", help="Write there instead.")] = None,
 ) -> int:
@@ -40,8 +42,11 @@ def verify(
     """
     from vlancheck.pipeline import open_site
 
-    opened = open_site(site)
-    read_first(opened, before, after)
-    with stage(f"holding {after} against {before}"):
-        report = opened.verify(before, after, ticks or (), only or (), mends=mends)
-    return answer(report, site, fail_on, as_json, out)
+    def once() -> int:
+        opened = open_site(site)
+        read_first(opened, before, after)
+        with stage(f"holding {after} against {before}"):
+            report = opened.verify(before, after, ticks or (), only or (), mends=mends)
+        return answer(report, site, fail_on, as_json, out)
+
+    return watched(site, once, out) if watch else once()
