@@ -12,8 +12,11 @@ from vlancheck.changes.change import Cause, Comparison, Move
 from vlancheck.dot1q.model import Device, Unread
 from vlancheck.evidence import Kind, Origin, Origins
 from vlancheck.findings.finding import Finding, Severity, Where
+from vlancheck.mend.proposal import Mend, described
+from vlancheck.mend.typing import Step
 from vlancheck.outcome import CLEAN, FAULTY, Report
 from vlancheck.report import moved, wording
+from vlancheck.report.answers import Answer, answers, shown
 from vlancheck.report.markup import Child, document, element, table
 from vlancheck.report.open_answers import open_answers
 from vlancheck.report.pagestyle import STYLE
@@ -22,6 +25,7 @@ from vlancheck.verdicts.verdict import Certainty, Direction, EndingVerdict, Leak
 
 # The page loads nothing and runs nothing, whatever the text in it says.
 _POLICY = "default-src 'none'; style-src 'unsafe-inline'"
+_PLACES = 2  # places that one of the first answers names
 _BARE = "nothing named settles it; see the reason"
 _Rows = list[tuple[Element | str, ...]]
 
@@ -36,7 +40,8 @@ def page(report: Report) -> str:
             "header",
             element("h1", report.site),
             element("p", _mark(report.verdict), wording.sentence(report), class_=f"answer {_tone(report.verdict)}"),
-            element("p", wording.counts(report)),
+            element("p", wording.counts(report), class_="soft"),
+            element("div", *map(_answer, answers(report)), class_="answers"),
         ),
         element("nav", element("ul", *links), aria_label="parts of this page"),
         element("main", *sections),
@@ -53,10 +58,10 @@ def page(report: Report) -> str:
 
 
 def _sections(report: Report) -> Iterator[Element | None]:
-    yield _section("counts", "In numbers", _numbers(report))
     yield _section("findings", "Findings", *(_finding(one, n) for n, one in enumerate(report.counted, 1)))
     after = enumerate(report.accepted, len(report.counted) + 1)
     yield _section("accepted", "Accepted, and not counted", *(_finding(one, n) for n, one in after))
+    yield _section("mends", "To mend it", *map(_mend, report.mends))
     yield _section("services", "Services", *map(_verdict, report.services))
     yield _section("vlans", "VLANs", *map(_verdict, report.vlans))
     if (comparison := report.comparison) is not None:
@@ -70,7 +75,50 @@ def _sections(report: Report) -> Iterator[Element | None]:
     yield _section("not-yet", "Not yet done", _not_yet(report))
     yield _section("seen", "No link when captured: test by hand", _listed(report.not_seen))
     yield _section("notes", "Notes on the captures", _listed(report.notes))
+    yield _section("counts", "In numbers", _numbers(report))
     yield _section("words", "What the words mean", _words())
+
+
+def _answer(one: Answer) -> Element:
+    told = [element("li", place) for place in shown(one.places, _PLACES)]
+    return element(
+        "article",
+        element("h2", one.question),
+        element("p", _mark(one.word, one.tone), element("span", one.words)),
+        element("ul", *told) if told else None,
+        element("p", element("a", "all of it", href=f"#{one.part}"), class_="soft") if len(told) > _PLACES else None,
+        class_=one.tone,
+    )
+
+
+def _mend(mend: Mend) -> Element:
+    """Return a proposal: what it makes right, what to do, and what takes it back."""
+    return element(
+        "article",
+        element("h3", _mark(mend.sureness, "mild"), *"; ".join(described(mend.amendment)).splitlines()),
+        element("ul", *(element("li", one) for one in mend.rights)),
+        *(part for step in mend.steps for part in _step(step)),
+        *(element("p", f"or: {'; '.join(other)}") for other in mend.instead),
+        class_="mild",
+    )
+
+
+def _step(step: Step) -> Iterator[Element]:
+    if step.cord is not None:
+        if step.cord.ask:
+            yield element("p", step.cord.ask)
+        return
+    if step.restarts:
+        yield element("p", "The rollback of these lines restarts the box, which is an outage.")
+    for heading, lines in (("before all else", step.first), ("type", step.lines), ("then", step.force)):
+        if lines:
+            yield element("p", f"{step.device}, {heading}:")
+            yield element("pre", "\n".join(lines))
+    if step.keep:
+        yield element("p", f"to keep it, when all is well: {'; '.join(step.keep)}")
+    if step.undo:
+        yield element("p", "to take it back:")
+        yield element("pre", "\n".join(step.undo))
 
 
 def _section(name: str, heading: str, *parts: Child) -> Element | None:

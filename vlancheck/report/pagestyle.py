@@ -28,6 +28,11 @@ ul, ol { margin: .3rem 0; padding-left: 1.3rem; }
 nav ul { list-style: none; padding: 0; display: flex; flex-wrap: wrap; gap: .3rem 1.1rem; }
 article, .answer { background: var(--card); border: 1px solid var(--line); padding: .8rem 1rem; margin: .7rem 0; }
 article { overflow-x: auto; }
+.answers { display: grid; grid-template-columns: repeat(auto-fit, minmax(20rem, 1fr)); gap: .7rem; margin: .7rem 0; }
+.answers article { margin: 0; padding: .5rem .8rem; font-size: .92rem; }
+.answers h2 { font-size: .95rem; margin: 0 0 .2rem; padding: 0; border: 0; }
+.answers p { margin: .15rem 0; } .answers ul { margin: .15rem 0; }
+pre { font: .86rem/1.4 ui-monospace, monospace; margin: .2rem 0 .5rem 1rem; white-space: pre-wrap; }
 .soft { color: var(--soft); font-size: .9rem; }
 .answer { font-size: 1.1rem; }
 .bad { --tone: var(--bad); } .doubt { --tone: var(--doubt); }
@@ -62,6 +67,16 @@ code.soft { font-size: .86em; }
   td::before { content: attr(data-label); color: var(--soft); }
   .endings td:last-child { display: block; }
   .short td:first-child { width: auto; }
+}
+@media screen and (max-width: 30rem) {
+  body { padding: .6rem; } h1 { font-size: 1.1rem; margin-bottom: .3rem; } header > .soft { display: none; }
+  .answer { font-size: .88rem; line-height: 1.35; padding: .4rem .6rem; margin: .3rem 0; }
+  .answers { gap: .35rem; margin: .35rem 0; }
+  .answers article { padding: .25rem .5rem; font-size: .8rem; line-height: 1.3; } .answers h2 { font-size: .85rem; }
+  .answers article:has(ul) span:not(.mark), .answers li:nth-child(n+2), .answers .soft { display: none; }
+  .answers article:has(ul) p, .answers ul { display: inline; padding: 0; }
+  .answers li { display: inline; list-style: none; }
+}
 }
 @media print {
   :root { font-size: 9pt; color-scheme: light; --ground: #fff; --card: #fff; --ink: #000; --soft: #333; --line: #999;
