@@ -25,6 +25,11 @@ def emit(text: str, out: Path | None = None) -> None:
     _write((text if text.endswith("\n") else text + "\n").encode(), out)
 
 
+def emit_bytes(data: bytes, out: Path) -> None:
+    """Write `data` to `out`, whole or not at all; UsageError when it cannot be written."""
+    _write(data, out)
+
+
 def emit_new(data: bytes, out: Path) -> None:
     """Write `data` to a file that is not there yet; UsageError when it is, or cannot be written."""
     if out.exists():

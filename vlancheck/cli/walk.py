@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 from vlancheck.cli.guard import OK, UNPROVEN
-from vlancheck.cli.output import emit, emit_json
+from vlancheck.cli.output import emit, emit_bytes, emit_json
 
 
 def walk(
@@ -16,6 +16,10 @@ def walk(
     start: Annotated[str, typer.Argument(metavar="FROM", help="Port where the frame starts, as DEVICE:PORT.")],
     frame: Annotated[str, typer.Argument(metavar="FRAME", help="untagged, 310, 0, s100.310, 100@9100.")],
     survey: Annotated[str, typer.Option(metavar="NAME", help="Which state of the site.")] = "as-found",
+    pcapng: Annotated[
+        Path | None,
+        typer.Option("--pcapng", metavar="FILE", help="Write the frame at every hop there, for a packet viewer."),
+    ] = None,
     as_json: Annotated[bool, typer.Option("--json", help="A document for programs.")] = False,
     out: Annotated[Path | None, typer.Option("-o", "--output", metavar="FILE", help="Write there instead.")] = None,
 ) -> int:
@@ -25,13 +29,20 @@ def walk(
         vlancheck walk my-site SORT-1:24 310
         vlancheck walk my-site ACC-1:7 untagged --survey as-left
         vlancheck walk my-site SORT-1:24 s100.310 --json
+        vlancheck walk my-site SORT-1:24 310 --pcapng walk.pcapng
 
     Exit code 3 when a copy's fate is unproven.
     """
     from vlancheck.pipeline import open_site
     from vlancheck.report import walking
 
-    walked = open_site(site).survey(survey).walk(start, frame)
+    opened = open_site(site)
+    state = opened.survey(survey)
+    walked = state.walk(start, frame)
+    if pcapng is not None:
+        from vlancheck.report.walk_pcapng import pcapng_file
+
+        emit_bytes(pcapng_file(walked, state.network, opened.name, survey), pcapng)
     if as_json:
         emit_json(walking.document(walked, survey), out)
     else:

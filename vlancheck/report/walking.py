@@ -86,7 +86,7 @@ def _called(frame: str) -> str:
 def _step(step: Step) -> list[str]:
     maybe = "" if step.certain else "  (unproven)"
     after = f"  (after {step.parent})" if step.parent != step.number - 1 else ""
-    head = f"{step.number:>3}  {step.port}  {_happens(step)}{maybe}{after}"
+    head = f"{step.number:>3}  {step.port}  {happens(step)}{maybe}{after}"
     if step.what is What.DELIVERED and not step.name:
         return [head, ""]
     body = [f"     {step.rule.sentence} ({step.rule.clause})"]
@@ -94,7 +94,8 @@ def _step(step: Step) -> list[str]:
     return [head, *body, ""]
 
 
-def _happens(step: Step) -> str:
+def happens(step: Step) -> str:
+    """Return what happens in a step, in a few words."""
     frame = step.frame
     match step.what:
         case What.SENT:
