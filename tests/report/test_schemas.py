@@ -34,7 +34,18 @@ from vlancheck.pipeline import open_site
 from vlancheck.reader.grouping import NoteKind
 from vlancheck.reconciliation.moved import MoveKind, Proof, Sureness
 from vlancheck.report import alike as alike_ports
-from vlancheck.report import collecting, families, mends, outages, patching, placing, reading, relation, walking
+from vlancheck.report import (
+    collecting,
+    families,
+    mends,
+    outages,
+    patching,
+    placing,
+    reading,
+    relation,
+    report_jsonl,
+    walking,
+)
 from vlancheck.report import mistakes as slips
 from vlancheck.site import ticks
 from vlancheck.site.boxes import Occupancy
@@ -63,6 +74,7 @@ NAMES = (
     "outages",
     "patching",
     "read",
+    "records",
     "repatching",
     "report",
     "ticks",
@@ -187,6 +199,8 @@ def documents(closet: Path, tmp_path_factory: pytest.TempPathFactory) -> list[di
     made = [json.loads(printed(*words)) for words in asked]
     made += [report.to_dict() for _, report in reports()]
     made.append(open_site(closet).verify(only=["PANEL-A:01"]).to_dict())
+    whole = [document for document in made if document["schema"] == outcome.SCHEMA]
+    made += [json.loads(line) for document in whole for line in dumped(document)]
     made.append(TICKS)
     for text in (EVERY_STATE, LOOP, ROUND, GROWS):
         network = in_jot(text)
@@ -194,6 +208,11 @@ def documents(closet: Path, tmp_path_factory: pytest.TempPathFactory) -> list[di
         found = carriage(network)
         made.append(relation.document(found, found.senders, "as-found"))
     return made
+
+
+def dumped(document: dict[str, Any]) -> dict[str, None]:
+    """Return the records of a report as lines, each once."""
+    return dict.fromkeys(json.dumps(record, ensure_ascii=False) for record in report_jsonl.lines(document))
 
 
 def _example(folder: Path) -> Path:
@@ -239,13 +258,35 @@ def test_every_schema_is_one_and_every_name_has_its_schema() -> None:
                 assert set(node["required"]) | {"before"} >= set(node["properties"])
     told = {module.SCHEMA for module in (outcome, walking, relation, reading, placing, families, collecting, patching)}
     told |= {alike_ports.SCHEMA, alike_ports.PLAN_SCHEMA, slips.SCHEMA, outages.SCHEMA, mends.SCHEMA}
-    told.add(ticks.SCHEMA)
+    told |= {ticks.SCHEMA, report_jsonl.SCHEMA}
     assert told == {schema(name)["properties"]["schema"]["const"] for name in NAMES}
 
 
 def test_what_the_commands_print_is_as_the_schemas_say(documents: list[dict[str, Any]]) -> None:
     assert [fault for document in documents for fault in faults(document)] == []
     assert {schema_of(document) for document in documents} == set(NAMES)
+
+
+def test_records_have_what_the_report_has() -> None:
+    """What a record shares with the document, its schema says in the same words, and nothing is left out."""
+    parts, whole = schema("records")["$defs"], schema("report")["$defs"]
+    for name in whole:
+        assert parts.get(name, whole[name]) == whole[name]
+        if f"{name}_record" in parts:
+            shared = parts[f"{name}_record"]["properties"]
+            assert {key: shared[key] for key in whole[name]["properties"]} == whole[name]["properties"]
+    for document in [report.to_dict() for _, report in reports()][:6]:
+        told = [json.loads(line) for line in dumped(document)]
+        parts_of = {"ending": "endings", "leak": "leaks", "question": "questions", "translation": "carrier"}
+        orders = [*document["services"], *document["vlans"]]
+        for word, key in parts_of.items():
+            several = [part for order in orders for part in order[key]]
+            assert len([one for one in told if one["record"] == word]) == len(several), word
+        for word, key in {"finding": "findings", "change": "changes", "open": "open", "jack": "jacks"}.items():
+            bare = [
+                {k: v for k, v in one.items() if k not in ("schema", "record")} for one in told if one["record"] == word
+            ]
+            assert bare == [one for n, one in enumerate(document[key]) if one not in document[key][:n]], word
 
 
 def test_several_sites_are_a_line_each(closet: Path) -> None:
@@ -327,20 +368,38 @@ def test_an_unknown_word_is_refused(documents: list[dict[str, Any]]) -> None:
 
 
 # Keys whose words are listed, and the words.
+_REPORT: dict[str, set[str]] = {
+    "verdict": {outcome.CLEAN, outcome.FAULTY, outcome.UNPROVEN},
+    "state": {*State, *Proof},
+    "kind": {*ChangeKind, *MoveKind},
+    "instead": {*MoveKind},
+    "sure": {*Sureness},
+    "harm": {"harmful", "harmless", "unknown"},
+    "severity": {*Severity},
+    "origin": {*OriginKind},
+    "certainty": {*Certainty},
+    "direction": {"out", "in", "both"},
+    "in": {"proved", "mismatched", "refuted", "unknown"},
+    "back": {"proved", "mismatched", "refuted", "unknown"},
+}
 CLOSED: dict[str, dict[str, set[str]]] = {
-    "report": {
-        "verdict": {outcome.CLEAN, outcome.FAULTY, outcome.UNPROVEN},
-        "state": {*State, *Proof},
-        "kind": {*ChangeKind, *MoveKind},
-        "instead": {*MoveKind},
-        "sure": {*Sureness},
-        "harm": {"harmful", "harmless", "unknown"},
-        "severity": {*Severity},
-        "origin": {*OriginKind},
-        "certainty": {*Certainty},
-        "direction": {"out", "in", "both"},
-        "in": {"proved", "mismatched", "refuted", "unknown"},
-        "back": {"proved", "mismatched", "refuted", "unknown"},
+    "report": _REPORT,
+    "records": {
+        **_REPORT,
+        "of": {"service", "vlan"},
+        "record": {
+            "report",
+            "service",
+            "vlan",
+            "ending",
+            "leak",
+            "translation",
+            "question",
+            "change",
+            "finding",
+            "mend",
+        }
+        | {"not yet", "open", "jack", "cause of moves", "unread", "not seen", "note"},
     },
     "ticks": {"result": {*ticks.Result}},
     "walk": {"what": {*What}, "origin": {*OriginKind}},

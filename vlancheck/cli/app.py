@@ -20,6 +20,7 @@ from vlancheck.cli.mend import mend
 from vlancheck.cli.mistakes import mistakes
 from vlancheck.cli.patching import patching
 from vlancheck.cli.read import read
+from vlancheck.cli.report import report
 from vlancheck.cli.sheets import sheets
 from vlancheck.cli.start import start
 from vlancheck.cli.verify import verify
@@ -34,6 +35,7 @@ EXAMPLES = """Say which VLAN tags a closet carries, drops, mismatches or leaks, 
     vlancheck patching my-site             what the patch sheet says
     vlancheck audit my-site                is all that was ordered carried
     vlancheck verify my-site               is what was carried still carried
+    vlancheck report my-site -o report.md  the same as a document
     vlancheck mend my-site                 what to type, which cord to move
     vlancheck accept my-site FINGERPRINT   what to write for a finding that may stay
     vlancheck sheets my-site -o sheets     what to print for the night of the move
@@ -54,6 +56,7 @@ app.command()(guarded(read))
 app.command()(guarded(patching))
 app.command()(guarded(audit))
 app.command()(guarded(verify))
+app.command()(guarded(report))
 app.command()(guarded(mend))
 app.command()(guarded(accept))
 app.command()(guarded(sheets))

@@ -10,6 +10,7 @@ from vlancheck.findings.finding import Finding, Where
 from vlancheck.findings.grouping import effect_of_change
 from vlancheck.outcome import Report
 from vlancheck.report import mends, moved, origins, wording
+from vlancheck.report.markup import clean
 from vlancheck.report.textpage import Page
 from vlancheck.verdicts.verdict import Certainty, EndingVerdict, Leak, State, Verdict, Way
 
@@ -95,7 +96,7 @@ def lines(report: Report, folder: str = "") -> str:
         out.append(one_line(finding, folder))
     out += [f"not yet: {one.name}: {one.why}" for one in report.not_yet]
     out += [*report.notes, wording.sentence(report)]
-    return "\n".join(out)
+    return "\n".join(clean(" ".join(line.splitlines())) for line in out)
 
 
 def one_line(finding: Finding, folder: str = "") -> str:

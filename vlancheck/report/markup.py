@@ -58,6 +58,11 @@ def clean(text: str) -> str:
     return _HIDDEN.sub("\N{REPLACEMENT CHARACTER}", text)
 
 
+def one_line(text: str) -> str:
+    """Return text in which every character shows, on one line, runs of blanks made one."""
+    return " ".join(clean(text.replace("\r", "\n")).split())
+
+
 def _part(tag: str, *children: Child, **attributes: str) -> Element:
     """Return a part of a table that stays one whatever the style makes of it."""
     return element(tag, *children, role=_TABLE[tag], **attributes)

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from vlancheck.findings.finding import Finding, Severity
 from vlancheck.outcome import CLEAN, FAULTY, Report
 from vlancheck.verdicts.orders import OrderKind
-from vlancheck.verdicts.verdict import Certainty, State, Verdict
+from vlancheck.verdicts.verdict import Certainty, Direction, EndingVerdict, State, Verdict, Way
 
 
 def sentence(report: Report) -> str:
@@ -66,6 +66,24 @@ def answered_for(finding: Finding) -> str:
     undated = "" if accepted.dated else ", and nothing says when this survey was taken"
     until = f" until {accepted.until}{undated}" if accepted.until else ""
     return f"accepted by {accepted.by}{until}: {accepted.why}"
+
+
+def acceptance(finding: Finding) -> str:
+    """Return who answers for a finding, or why nobody does any longer; "" when nobody ever did."""
+    if finding.accepted is not None and finding.accepted.ended:
+        return f"no longer accepted, since {finding.accepted.ended}"
+    return answered_for(finding)
+
+
+def ways(ending: EndingVerdict) -> str:
+    """Return what is known of an ending in both directions."""
+    return f"in {_way(ending.inward)}, back {_way(ending.back)}"
+
+
+def _way(direction: Direction | None) -> str:
+    if direction is None:
+        return "unknown"
+    return "mismatched" if direction.way is Way.OTHERWISE else direction.way.value
 
 
 def _worst(report: Report) -> str:

@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-import csv
-import io
-
 from vlancheck.moves.worksheets.sheet import Worksheet
-from vlancheck.site.rows import guarded
+from vlancheck.report.csvtext import csv_bytes
 
 
 def csv_file(sheet: Worksheet) -> bytes:
@@ -14,8 +11,4 @@ def csv_file(sheet: Worksheet) -> bytes:
 
     A cell that a spreadsheet would take for a formula has `'` before it.
     """
-    out = io.StringIO(newline="")
-    writer = csv.writer(out, lineterminator="\r\n")
-    for row in sheet.table():
-        writer.writerow([guarded(cell) for cell in row])
-    return out.getvalue().encode("utf-8-sig")
+    return csv_bytes(sheet.table())
