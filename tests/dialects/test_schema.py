@@ -18,11 +18,11 @@ from vlancheck import yamltext
 from vlancheck.dot1q.model import DeviceKind, Foreign, PrivateRole
 from vlancheck.dot1q.properties import Property
 from vlancheck.errors import DialectError
-from vlancheck.reader.dialect import PHRASES
+from vlancheck.reader.dialect import FIELDS, PHRASES
 from vlancheck.reader.facts import As, Do, Of
 from vlancheck.reader.fieldwords import PORT_WORDS
 from vlancheck.reader.forms import FORMS
-from vlancheck.reader.loading import FOLDER, load_folder
+from vlancheck.reader.loading import FOLDER, dialect_names, load_dialect, load_folder
 from vlancheck.reader.macros import MACROS
 from vlancheck.reader.params import Parameters
 from vlancheck.reader.terms import Asks
@@ -152,6 +152,8 @@ refusals: ['^% ']
 statements: {single: ['set a b'], kept: [set a]}
 records: {keys: {/a b: [c]}, single: {/a b: [c]}, built-in: c}
 separate-bridges: 'no'
+words:
+  {pvid: [a, b], admit: a, member: a, untagged: a, rows: a, exists: a, forwarding: a, isolation: a, up: a, end: a}
 live: {by: [word], facts: {name: word}}
 write:
   access: [b, c]
@@ -310,6 +312,7 @@ def test_the_closed_lists_are_those_of_the_loader() -> None:
     assert set(defs["form"]["anyOf"][1]["properties"]) == {*FORMS} - {"oids"}  # which takes nothing
     assert set(defs["macro"]["anyOf"][1]["properties"]) == {*MACROS}
     assert set(SCHEMA["properties"]["write"]["properties"]) == {*PHRASES}
+    assert set(SCHEMA["properties"]["words"]["properties"]) == {*FIELDS}
     alone = defs["when"]["additionalProperties"]["anyOf"][1]["anyOf"][1]["items"]["not"]["enum"]
     assert set(alone) == {*Asks} - {"value"}
 
@@ -357,3 +360,24 @@ def test_properties_are_the_same_wherever_they_are_listed() -> None:
     assert shown["properties"]["set_to"]["items"]["properties"]["name"]["enum"] == known
     assert ", ".join(f"`{one}`" for one in known) in (FOLDER / "README.md").read_text(encoding="utf-8")
     assert SCHEMA["$defs"]["port-row"]["properties"]["properties"]["propertyNames"]["enum"] == known
+
+
+@pytest.mark.parametrize("name", dialect_names())
+def test_a_family_has_words_for_the_model_that_stand_in_its_own_data(name: str) -> None:
+    """PVID, member set and the rest are named in the family's words; what its data does not hold is marked so."""
+    dialect = load_dialect(name)
+    assert {"pvid", "member", "untagged", "admit"} <= {*dialect.words} | ({"untagged"} if name == "cisco_xr" else set())
+    text = " ".join(path.read_text(encoding="utf-8") for path in sources_of(FOLDER / name))
+    if name == "qbridge_mib":  # whose names stand in the form that reads walks
+        text += (FOLDER.parent / "reader/forms/oids.py").read_text(encoding="utf-8")
+    text = re.sub(r"^words:.*\n(?:[ \t#].*\n)*", "", text, flags=re.MULTILINE).lower()
+    for word in (word for words in dialect.words.values() for word in words if not word.endswith("(from memory)")):
+        parts = re.findall(r"[\w-]*[a-z][\w-]*", word.lower())
+        assert parts, word
+        assert [part for part in parts if not re.search(rf"(?<![a-z]){re.escape(part)}", text)] == [], word
+
+
+def sources_of(folder: Path) -> list[Path]:
+    """Return the files of a dialect and of those that it extends."""
+    base = re.search(r"^extends: (\S+)", (folder / "dialect.yaml").read_text(encoding="utf-8"), re.MULTILINE)
+    return [*sorted(folder.iterdir()), *(sources_of(FOLDER / base[1]) if base else [])]

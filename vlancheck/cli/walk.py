@@ -7,8 +7,12 @@ from typing import Annotated
 
 import typer
 
+from vlancheck.cli.answer import screen
 from vlancheck.cli.guard import OK, UNPROVEN
 from vlancheck.cli.output import emit, emit_bytes, emit_json
+from vlancheck.cli.output import emit, emit_json
+from vlancheck.cli.stepping import step_through
+from vlancheck.errors import UsageError
 
 
 def walk(
@@ -20,6 +24,10 @@ def walk(
         Path | None,
         typer.Option("--pcapng", metavar="FILE", help="Write the frame at every hop there, for a packet viewer."),
     ] = None,
+    explain: Annotated[
+        bool, typer.Option("--explain", help="Each hop in plain words, in the standard's and in the box's.")
+    ] = False,
+    step: Annotated[bool, typer.Option("--step", help="Hop by hop, with a question before each.")] = False,
     as_json: Annotated[bool, typer.Option("--json", help="A document for programs.")] = False,
     out: Annotated[Path | None, typer.Option("-o", "--output", metavar="FILE", help="Write there instead.")] = None,
 ) -> int:
@@ -30,6 +38,8 @@ def walk(
         vlancheck walk my-site ACC-1:7 untagged --survey as-left
         vlancheck walk my-site SORT-1:24 s100.310 --json
         vlancheck walk my-site SORT-1:24 310 --pcapng walk.pcapng
+        vlancheck walk my-site SORT-1:24 310 --explain
+        vlancheck walk my-site SORT-1:24 310 --step
 
     Exit code 3 when a copy's fate is unproven.
     """
@@ -44,7 +54,18 @@ def walk(
 
         emit_bytes(pcapng_file(walked, state.network, opened.name, survey), pcapng)
     if as_json:
+    from vlancheck.report import explaining, walking
+
+    if step and (as_json or explain or out):
+        raise UsageError("--step is a talk at the keyboard: it goes with no other form", hint="leave the others out")
+    state = open_site(site).survey(survey)
+    walked = state.walk(start, frame)
+    if step:
+        step_through(state, walked, screen()[0])
+    elif as_json:
         emit_json(walking.document(walked, survey), out)
+    elif explain:
+        emit(explaining.text(walked, state.network.devices, survey, screen()[0]), out)
     else:
         emit(walking.text(walked, survey), out)
     return OK if walked.complete else UNPROVEN

@@ -29,6 +29,9 @@ PHRASES = (  # what a family may say: the closed list of phrases
     *("guard", "guarded", "restarts", "keep", "commit", "save"),
 )
 BLANKS = ("port", "number", "vid", "vids", "name", "bridge", "tagged", "untagged")  # what is filled into phrases
+FIELDS = (  # of the model, of which a family has words: the closed list
+    *("pvid", "admit", "member", "untagged", "rows", "exists", "forwarding", "isolation", "up", "end"),
+)
 WHOLE = "whole"  # fact of a device of which a text holds all of the configuration
 Writes = Mapping[Rule, tuple[tuple[Saying, ...], tuple[Saying, ...]]]  # before ports are replayed, and to ports
 
@@ -149,6 +152,7 @@ class Dialect:
     live_by: frozenset[str]  # facts of which one must be there for a port to have shown anything
     statements: Statements | Records | None  # how typed lines edit what is there; None: only the facts
     separate_bridges: bool  # several bridges of one host are devices of their own, HOST.BRIDGE
+    words: Mapping[str, tuple[str, ...]]  # what the family calls the fields of the model, for people
     phrases: Mapping[str, tuple[str, ...]]  # how facts are written back
     shaped: dict[tuple[frozenset[str], frozenset[str], str | None], tuple[PortRow, ...]] = field(
         default_factory=dict, repr=False

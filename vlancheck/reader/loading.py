@@ -16,6 +16,7 @@ from vlancheck.reader import sensitive
 from vlancheck.reader.derive import Inherit, Step, make_step, puts
 from vlancheck.reader.dialect import (
     BLANKS,
+    FIELDS,
     PHRASES,
     WHOLE,
     Default,
@@ -189,6 +190,7 @@ class _Loader:
             live_by=live_by,
             statements=_statements(top),
             separate_bridges=top.flag("separate-bridges", default=False),
+            words=_field_words(top.below("words")),
             phrases=_phrases(top),
         )
         if not dialect.sources:
@@ -536,6 +538,13 @@ def _log_sign(params: Parameters) -> LogSign:
     made = LogSign(params.compiled(params.word("like")), Told(params.choice("told", Told)))
     params.done()
     return made
+
+
+def _field_words(inner: Parameters) -> dict[str, tuple[str, ...]]:
+    for name in inner.written():
+        if str(name) not in FIELDS:
+            raise inner.unknown("field of the model", name, FIELDS)
+    return {str(name): tuple(map(str, inner.words(name))) for name in inner.written()}
 
 
 def _phrases(top: Parameters) -> dict[str, tuple[str, ...]]:

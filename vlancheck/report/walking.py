@@ -14,10 +14,10 @@ SCHEMA = "vlancheck/walk/1"
 
 def text(walk: Walk, survey: str) -> str:
     """Return the walk step by step, then what came of it."""
-    out = [f"  1  {walk.port}  {_called(walk.frame)} is sent here, survey {survey}", ""]
+    out = [f"  1  {walk.port}  {called(walk.frame)} is sent here, survey {survey}", ""]
     for step in walk.steps[1:]:
         out += _step(step)
-    return "\n".join([*out, *_outcome(walk)])
+    return "\n".join([*out, *outcome(walk)])
 
 
 def document(walk: Walk, survey: str) -> dict[str, Any]:
@@ -79,7 +79,8 @@ def _rule(rule: Rule) -> dict[str, str]:
     return {"name": rule.word, "clause": rule.clause, "says": rule.sentence}
 
 
-def _called(frame: str) -> str:
+def called(frame: str) -> str:
+    """Return what a frame is called at the beginning of a sentence."""
     return "An untagged frame" if frame == "untagged" else f"A frame tagged {frame}"
 
 
@@ -114,7 +115,8 @@ def happens(step: Step) -> str:
             return f"GROWING {frame}"
 
 
-def _outcome(walk: Walk) -> list[str]:
+def outcome(walk: Walk) -> list[str]:
+    """Return what came of a walk, a line for each delivery, loss, doubt and loop."""
     out = []
     for delivery in walk.deliveries:
         to = f" (interface {delivery.interface})" if delivery.interface else ""

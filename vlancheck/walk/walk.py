@@ -71,6 +71,7 @@ class Step:
     rule: Rule  # that decided
     evidence: Origins  # that made it so
     certain: bool  # it happens whatever the unknown facts are
+    rewritten: bool  # a row of the port's entry or exit table was carried out
 
 
 class Walk:
@@ -157,6 +158,7 @@ class Walk:
                 rule=self._named(event),
                 evidence=evidence(self._network, event) if event.what is not What.SENT else (),
                 certain=_happening(event) in self._certain,
+                rewritten=event.row is not None,
             )
             for number, event in enumerate(self._possible.events, 1)
         )
