@@ -10,7 +10,6 @@ import typer
 from vlancheck.cli.answer import screen
 from vlancheck.cli.guard import OK, UNPROVEN
 from vlancheck.cli.output import emit, emit_bytes, emit_json
-from vlancheck.cli.output import emit, emit_json
 from vlancheck.cli.stepping import step_through
 from vlancheck.errors import UsageError
 
@@ -44,8 +43,10 @@ def walk(
     Exit code 3 when a copy's fate is unproven.
     """
     from vlancheck.pipeline import open_site
-    from vlancheck.report import walking
+    from vlancheck.report import explaining, walking
 
+    if step and (as_json or explain or out or pcapng):
+        raise UsageError("--step is a talk at the keyboard: it goes with no other form", hint="leave the others out")
     opened = open_site(site)
     state = opened.survey(survey)
     walked = state.walk(start, frame)
@@ -53,13 +54,6 @@ def walk(
         from vlancheck.report.walk_pcapng import pcapng_file
 
         emit_bytes(pcapng_file(walked, state.network, opened.name, survey), pcapng)
-    if as_json:
-    from vlancheck.report import explaining, walking
-
-    if step and (as_json or explain or out):
-        raise UsageError("--step is a talk at the keyboard: it goes with no other form", hint="leave the others out")
-    state = open_site(site).survey(survey)
-    walked = state.walk(start, frame)
     if step:
         step_through(state, walked, screen()[0])
     elif as_json:
