@@ -187,3 +187,38 @@ def test_all_vids_of_a_trunk_in_one_row() -> None:
 
     assert [(row.frames, [d.frame for d in row.deliveries]) for row in rows] == [("10-20,30", ["same"])]
     assert vids.text(rows[0].outer) == "10-20,30"
+
+
+# ArubaOS-Switch 16.07, "Allowing traffic on VLAN ID (PVID) mismatched links": what becomes of frames of VLAN 10 at one
+# end and of VLAN 10 or 20 at the other, where no spanning tree blocks the link.
+PAIRS = {
+    ("untagged 10", "untagged 10"): {10},
+    ("untagged 10", "untagged 20"): {20},  # two VLANs are one: a leak
+    ("untagged 10", "tagged 10"): set(),
+    ("untagged 10", "tagged 20"): set(),
+    ("tagged 10", "tagged 10"): {10},
+    ("tagged 10", "tagged 20"): set(),
+    # The table says "dropped" where the far end takes no untagged frames; where it does, they are in its VLAN.
+    ("untagged 10", "tagged 10 beside untagged 30"): {30},
+}
+
+
+@pytest.mark.parametrize(("mine", "theirs"), PAIRS)
+def test_pairs_of_link_ends(mine: str, theirs: str) -> None:
+    """Each pair of ends, from a desk in VLAN 10 to desks in 10, 20 and 30 beyond the link."""
+
+    def end(words: str) -> BridgePort:
+        tags = {int(vid) for way, vid in zip(words.split(), words.split()[1:], strict=False) if way == "tagged"}
+        bare = {int(vid) for way, vid in zip(words.split(), words.split()[1:], strict=False) if way == "untagged"}
+        member = ",".join(map(str, sorted(tags | bare)))
+        return bridge_port(
+            "t",
+            pvid=next(iter(bare), None),
+            member=member,
+            untagged=",".join(map(str, bare)) or "none",
+        )
+
+    near = switch("X", access("desk", 10), end(mine))
+    far = switch("Y", *(access(str(vid), vid) for vid in (10, 20, 30)), end(theirs))
+    network = Network([near, far], [("X:t", "Y:t")])
+    assert came(network, "X:desk", "untagged") == {(f"Y:{vid}", "untagged") for vid in PAIRS[mine, theirs]}
