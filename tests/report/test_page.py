@@ -15,6 +15,7 @@ import pytest
 
 from vlancheck.outcome import Report
 from vlancheck.pipeline import open_site
+from vlancheck.places import split_place
 from vlancheck.report import wording
 from vlancheck.report.markup import clean, document, element
 from vlancheck.report.page import page
@@ -46,6 +47,11 @@ TAGS |= {
     "ul",
     "li",
     "a",
+    "ol",
+    "strong",
+    "small",
+    "i",
+    "pre",
     "span",
     "code",
     "dl",
@@ -181,7 +187,7 @@ def expected(made: Report) -> Iterator[tuple[str, str]]:
             yield from ((section, words) for words in (wording.title(verdict), verdict.state.value, verdict.headline))
             for ending in verdict.endings:
                 yield from ((section, words) for words in (ending.stop.name, ending.frame, ending.state.value))
-                yield from ((section, hop.port) for hop in ending.path)
+                yield from ((section, split_place(hop.port)[1]) for hop in ending.path)
                 if ending.reason:
                     yield section, ending.reason.words
                     yield from ((section, f"{one.file}:{one.line}") for one in ending.reason.evidence if one.file)

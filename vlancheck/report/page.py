@@ -20,7 +20,7 @@ from vlancheck.report.answers import Answer, answers, shown
 from vlancheck.report.markup import Child, document, element, table
 from vlancheck.report.open_answers import open_answers
 from vlancheck.report.pagestyle import STYLE
-from vlancheck.verdicts.reasons import Hop
+from vlancheck.report.strip import strip
 from vlancheck.verdicts.verdict import Certainty, Direction, EndingVerdict, Leak, State, Verdict, Way
 
 # The page loads nothing and runs nothing, whatever the text in it says.
@@ -250,7 +250,7 @@ def _ending(ending: EndingVerdict) -> tuple[Element | str, ...]:
         _way(ending.back),
         element(
             "div",
-            element("p", *_path(ending.path)) if ending.path else None,
+            strip(ending.path, _ends(ending)) if ending.path else None,
             element("p", reason.words) if reason else None,
             _lines("because of", reason.evidence) if reason else None,
             element("p", f"Settled by: {reason.settled_by}") if reason and reason.settled_by else None,
@@ -258,19 +258,15 @@ def _ending(ending: EndingVerdict) -> tuple[Element | str, ...]:
     )
 
 
-def _path(path: Sequence[Hop]) -> Iterator[Child]:
-    """Yield the ports in order, and between the ports of a box its VLAN: `320 → A:1 [VLAN 320] A:2 → 320 → B:1`."""
-    frame = ""
-    for hop in path:
-        sure = "" if hop.certain else " (unproven)"
-        if hop.way == "in":
-            yield " → " if hop.frame == frame else f" {hop.frame} → "
-            yield _whole(hop.port)
-            yield f"{sure} " if hop.vid is None else f"{sure} [VLAN {hop.vid}] "
-        else:
-            yield _whole(hop.port)
-            yield f"{sure} → {hop.frame}"
-            frame = hop.frame
+def _ends(ending: EndingVerdict) -> str:
+    """Return what becomes of a frame that is not delivered as it should be; "" for one that is."""
+    match ending.state:
+        case State.DROPPED:
+            return "lost here"
+        case State.MISMATCHED:
+            return "arrives in other tags"
+        case _:
+            return ""
 
 
 def _leaks(verdict: Verdict) -> Iterator[Element]:

@@ -54,6 +54,13 @@ th, td { overflow-wrap: break-word; }
 code.soft { font-size: .86em; }
 .whole { display: inline-block; max-width: 100%; }
 .endings td:last-child { overflow-wrap: anywhere; }
+.strip { display: flex; flex-wrap: wrap; align-items: center; list-style: none; padding: 0; margin: .2rem 0 .4rem; }
+.strip li { padding: .1rem .45rem; overflow-wrap: normal; } .strip small, .strip i { color: var(--soft); }
+.strip .box { border: 1.5px solid var(--ink); background: var(--ground); }
+.strip .wire {
+  border-bottom: 2px solid var(--ink); min-width: 3.2rem; text-align: center; font: .86rem/1.3 ui-monospace, monospace;
+}
+.strip .dies { border: 2px dashed var(--bad); color: var(--bad); font-weight: 600; margin-left: .4rem; }
 .short td:first-child { width: 14rem; font-weight: 600; }
 .sign td:nth-last-child(-n+2) { min-width: 8rem; border-bottom-color: var(--ink); }
 @media print, (min-width: 60.01rem) {
