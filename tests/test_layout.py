@@ -37,6 +37,7 @@ MAY_IMPORT = {
     "moves": {"vids", "evidence", "places", "dot1q", "site", "wiring", "walk", "verdicts", "changes", "findings"},
     "mend": {"vids", "evidence", "places", "dot1q", "site", "wiring", "walk", "verdicts", "changes", "findings"}
     | {"reader", "writer"},
+    "drawing": {"vids", "evidence", "places", "dot1q", "site", "wiring", "walk", "verdicts"},
     "checks": {"vids", "evidence", "places", "dot1q", "site", "wiring", "walk", "verdicts", "findings", "changes"}
     | {"reconciliation"},
     "outcome": {"vids", "evidence", "places", "dot1q", "verdicts", "changes", "reconciliation", "findings", "moves"}
@@ -44,14 +45,15 @@ MAY_IMPORT = {
     "notation": {"vids", "errors", "evidence", "places", "dot1q", "site", "wiring", "walk", "verdicts", "changes"}
     | {"reconciliation", "findings"},
     "pipeline": {"errors", "evidence", "capture", "reader", "dot1q", "site", "wiring", "walk", "outcome", "answering"}
-    | {"planning", "moves", "mend", "mending"},
+    | {"planning", "moves", "mend", "mending", "picturing"},
     "answering": {"errors", "evidence", "places", "dot1q", "site", "wiring", "verdicts", "changes", "findings"}
     | {"checks", "outcome", "pipeline", "moves", "reconciliation"},
     "planning": {"dot1q", "verdicts", "site", "moves", "outcome", "answering", "pipeline"},
+    "picturing": {"errors", "site", "verdicts", "answering", "pipeline", "drawing"},
     "mending": {"dot1q", "places", "site", "verdicts", "findings", "answering", "pipeline", "mend", "writer"},
     "report": {"vids", "errors", "evidence", "places", "dot1q", "reader", "site", "wiring", "walk", "pipeline"}
     | {"verdicts", "changes", "findings", "checks", "outcome", "moves", "planning", "reconciliation"}
-    | {"mend"},
+    | {"mend", "drawing", "picturing"},
     "example": set(),
     "cli": {"errors", "capture", "reader", "site", "walk", "pipeline", "report", "notation", "example", "findings"}
     | {"outcome", "starting", "moves"},
@@ -70,6 +72,7 @@ MAY_NOT_CALL = {
     "reconciliation": {"open", "print", "read_text", "write_text"},
     "checks": {"open", "print", "read_text", "write_text"},
     "mend": {"open", "print", "read_text", "write_text"},
+    "drawing": {"open", "print", "read_text", "write_text", "now", "today", "time"},
     "report": {"open", "print", "now", "today", "time"},
 }
 
@@ -84,6 +87,7 @@ MAY_NOT_IMPORT = {
     "checks": {"rich", "typer", "pathlib", "json", "vlancheck.report"},
     "moves": {"rich", "typer", "pathlib", "json", "vlancheck.report"},
     "mend": {"rich", "typer", "pathlib", "json", "vlancheck.report"},
+    "drawing": {"rich", "typer", "pathlib", "json", "xml", "html", "vlancheck.report"},
     "report": {"time", "datetime"},
     "cli": {"vlancheck.dot1q.forward", "vlancheck.walk.flood"},
 }

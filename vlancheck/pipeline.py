@@ -32,6 +32,7 @@ if TYPE_CHECKING:
     from vlancheck.moves.mistakes import Mistakes
     from vlancheck.moves.worksheets.sheet import Book
     from vlancheck.outcome import Report
+    from vlancheck.picturing import Drawing
     from vlancheck.planning import Outage, Replanned
     from vlancheck.site.lookup import About
     from vlancheck.walk.carriage import Carriage
@@ -279,6 +280,23 @@ class Site:
         from vlancheck.planning import outages
 
         return outages(self, self.survey(survey))
+
+    def draw(
+        self, survey: str = "as-found", vlan: int | None = None, service: str = "", *, inks: bool = False
+    ) -> Drawing:
+        """Return the picture of one survey, inked where `vlan` or `service` goes; SiteError as above.
+
+        With `inks` it knows that of everything declared.  Raises UsageError for a VLAN or a service that is none.
+        """
+        from vlancheck.picturing import drawn
+
+        return drawn(self, self.survey(survey), vlan, service, inks=inks)
+
+    def draw_changes(self, before: str = "as-found", after: str = "as-left") -> Drawing:
+        """Return one picture of two surveys that tells what is in one of them alone; SiteError as above."""
+        from vlancheck.picturing import drawn_changes
+
+        return drawn_changes(self, self.survey(before), self.survey(after))
 
     def mend(self, survey: str = "as-found", before: str = "") -> Mended:
         """Return what to type and which cords to move to make one survey right; SiteError as above.

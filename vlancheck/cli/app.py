@@ -14,6 +14,7 @@ from vlancheck.cli.carriage import carriage
 from vlancheck.cli.collect import collect
 from vlancheck.cli.demo import demo
 from vlancheck.cli.dialects import dialects
+from vlancheck.cli.draw import draw
 from vlancheck.cli.explain import explain
 from vlancheck.cli.guard import guarded
 from vlancheck.cli.mend import mend
@@ -44,6 +45,7 @@ EXAMPLES = """Say which VLAN tags a closet carries, drops, mismatches or leaks, 
     vlancheck at my-site PANEL-B:07        what hangs on this jack
     vlancheck walk my-site SORT-1:24 310   one frame, hop by hop
     vlancheck carriage my-site             where every frame goes
+    vlancheck draw my-site -o closet.svg   a picture of it
     vlancheck collect my-site              what to capture, by how much it settles
 
 Exit codes: 0 proven, 1 findings, 2 could not run, 3 something is unproven, 4 a fault of vlancheck, 130 interrupted.
@@ -66,6 +68,7 @@ app.command()(guarded(at))
 app.command()(guarded(walk))
 app.command()(guarded(carriage))
 app.command()(guarded(collect))
+app.command()(guarded(draw))
 app.command()(guarded(explain))
 app.command()(guarded(dialects))
 
