@@ -38,7 +38,7 @@ def drawn(site: Site, survey: Survey, vlan: int | None = None, service: str = ""
         verdicts = Judged(site, survey).case.verdicts
         picture = _chosen(survey, picture, verdicts, vlan, service, inks)
     others = [one for name in site.surveys if name != survey.name and (one := _readable(site, name)) is not None]
-    (layout,) = lay_out(united([*others, picture]), picture)
+    layout, *_ = lay_out(united([*others, picture]), picture, *others)
     return Drawing(picture, layout)
 
 
@@ -80,10 +80,13 @@ def _chosen(
     chosen = ""
     if (asked := tuple(_asked(verdicts, vlan, service))) or vlan is not None:
         chosen = slug(f"vlan {vlan}" if vlan is not None else f"service {service}")
-        if asked:
-            inks[chosen] = inked(chosen, asked, network, picture, key)
-        elif vlan is not None:
-            inks[chosen] = inked_vlan(vlan, network, survey.carriage(), picture, key)
+        ink = inked(chosen, asked, network, picture, key) if asked else None
+        if vlan is not None and (ink is None or not ink.sockets):
+            # Nothing could be asked of what is declared, or nothing is.
+            bare = inked_vlan(vlan, network, survey.carriage(), picture, key)
+            ink = replace(ink, sockets=bare.sockets, lines=bare.lines, idle=bare.idle) if ink else bare
+        if ink is not None:
+            inks[chosen] = ink
     return replace(picture, inks=tuple(inks.values()), chosen=chosen)
 
 

@@ -68,3 +68,15 @@ Path(sys.argv[1] + ".pcapng").write_bytes(pcapng_file(walked, survey.network, "s
     for name in made:
         several = {(tmp_path / name.replace("report-0", f"report-{seed}")).read_bytes() for seed in ("0", "1", "7")}
         assert len(several) == 1, name
+@pytest.mark.parametrize("name", ["closet.svg", "closet.dot", "closet.mmd", "closet.graphml"])
+def test_no_order_in_a_drawing_is_by_chance(tmp_path: Path, name: str) -> None:
+    write_site(tmp_path / "site")
+    outputs = set()
+    for seed in ("0", "1", "7"):
+        program = "from vlancheck.cli import main; main()"
+        line = [sys.executable, "-c", program, "draw", "site", "-o", name, "--vlan", "10"]
+        environment = {**os.environ, "PYTHONHASHSEED": seed}
+        done = subprocess.run(line, capture_output=True, check=False, cwd=tmp_path, env=environment)
+        assert done.returncode == 0, done.stderr
+        outputs.add((done.stdout, (tmp_path / name).read_bytes()))
+    assert len(outputs) == 1

@@ -37,7 +37,7 @@ def draw(
     """
     from vlancheck.errors import UsageError
     from vlancheck.pipeline import open_site
-    from vlancheck.report.drawings import renderer
+    from vlancheck.report.drawings import renderer, told
 
     text = renderer(out)
     if diff and (survey or vlan is not None or service):
@@ -57,4 +57,5 @@ def draw(
         with stage("drawing"):
             made = opened.draw(survey or "as-found", vlan, service)
     emit(text(made), out)
+    emit(told(made, out.as_posix()))
     return OK

@@ -66,6 +66,7 @@ class _Gathering:
             if place:
                 self.port(place)
         roots = tuple(self.handoffs())
+        self.hold()
         made = [
             Box(
                 key=key,
@@ -185,6 +186,14 @@ class _Gathering:
             self.row(box, Socket(key=end, name="handoff", whole=f"carrier beyond {place}"))
             self.line(Line(one=end, other=key, ports=frozenset({self.network.stands_for.get(place, place)})))
             yield box
+
+    def hold(self) -> None:
+        """Write HOLD at both ends of every cord that nobody may touch without its owner."""
+        for hold in self.boxes.placed.holds:
+            named = _PANEL + self.boxes.before.get(hold.name, hold.name)
+            for key in (named, *(key_of(self.boxes, self.network, place) for place in hold.places)):
+                if row := self.rows.get(self.at.get(key, ""), {}).get(key):
+                    self.rows[self.at[key]][key] = replace(row, note=f"HOLD {row.note or hold.why}".strip(), hold=True)
 
     def left_out(self, key: str, kind: PortKind) -> int:
         """Return how many ports of one kind of a device have no row."""

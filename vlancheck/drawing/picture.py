@@ -32,6 +32,7 @@ class Socket:
     whole: str  # DEVICE:PORT or panel port as the survey writes it
     note: str = ""  # what hangs there
     labels: tuple[str, ...] = ()  # on its cords
+    hold: bool = False  # nobody may touch its cord without its owner
     standing: Standing = Standing.KEPT  # in a picture of two surveys
 
 

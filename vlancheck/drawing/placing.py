@@ -11,7 +11,7 @@ from vlancheck.drawing.ranks import ranks
 from vlancheck.drawing.texts import clean, fitted, width
 
 TEXT, HEADING = 9.0, 10.5  # points; no text is smaller
-ROW, HEAD = 12.5, 27.0  # heights of a row, and of the heading with the words under it
+ROW, HEAD = 12.5, 29.0  # heights of a row, and of the heading with the words under it
 PAD = 5.0  # between the edge of a box and its texts
 SPACE = 20.0  # between two boxes of a column
 LANE, LANES = 7.0, 12.0  # between two lines that pass a column, and between such a line and a box
@@ -226,9 +226,9 @@ def _measure(box: Box) -> tuple[float, float]:
 
 def _parts(box: Box) -> tuple[float, float, float]:
     """Return the widths of a box's columns of names, cord labels and notes."""
-    names = max((min(100.0, width(clean(one.name), TEXT)) for one in box.sockets), default=0.0)
+    names = max((min(100.0, width(clean(one.name), TEXT, bold=True)) for one in box.sockets), default=0.0)
     labels = max((min(60.0, width(_labels(one), TEXT)) for one in box.sockets), default=0.0)
-    notes = max((min(NOTE, width(clean(one.note), TEXT)) for one in box.sockets), default=0.0)
+    notes = max((min(NOTE, width(clean(one.note), TEXT, bold=one.hold)) for one in box.sockets), default=0.0)
     return names, labels, notes
 
 
@@ -240,9 +240,9 @@ def _rows(box: Box, wide: float) -> list[tuple[str, str, str, float, float]]:
     room = max(notes, wide - PAD - note_x)
     return [
         (
-            fitted(clean(one.name), TEXT, names),
+            fitted(clean(one.name), TEXT, names, bold=True),
             fitted(_labels(one), TEXT, labels),
-            fitted(clean(one.note), TEXT, room),
+            fitted(clean(one.note), TEXT, room, bold=one.hold),
             round(label_x, 1),
             round(note_x, 1),
         )

@@ -6,15 +6,24 @@ import unicodedata
 
 FONT = "Arial, Helvetica, 'Liberation Sans', 'DejaVu Sans', sans-serif"
 
-# Widths in parts of the size, the widest of the fonts above (DejaVu Sans, bold for the headings) rounded up.
-_NARROW, _SLIM, _PLAIN, _WIDE, _FULL = 0.36, 0.46, 0.66, 0.82, 1.06
-_BOLD = 1.12
+# Widths in parts of the size: of each letter the widest of the fonts above (from memory of their tables), rounded up.
 _WIDTHS = {
-    **dict.fromkeys("ijl'|", _NARROW),
-    **dict.fromkeys(' !,.:;`I/\\ftr()[]-"', _SLIM),
-    **dict.fromkeys("ABCDEFGHJKLNOPQRSTUVXYZ&+<>=~#^", _WIDE),
-    **dict.fromkeys("mwMW@%_", _FULL),
+    letter: wide
+    for letters, wide in (
+        ("ijlI'", 0.30),
+        (" .,:;/\\|", 0.34),
+        ('ftr-()[]`!"', 0.46),
+        ("cskvxyzJLF?_", 0.60),
+        ("0123456789abdeghnopquT$*{}", 0.64),
+        ("ABEKPSVXYZ", 0.70),
+        ("CDGHNOQRU", 0.79),
+        ("w+<>=~#&^", 0.84),
+        ("mMW@%", 1.02),
+    )
+    for letter in letters
 }
+_OTHER, _WIDE = 1.06, 1.4  # of letters that are not in the table, and of full-width ones and pictures
+_BOLD = 1.14
 _HIDDEN = frozenset({"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"})
 
 
@@ -43,7 +52,6 @@ def _width(one: str) -> float:
         return _WIDTHS[one]
     if unicodedata.combining(one):
         return 0.0
-    if one.isascii():
-        return _PLAIN
-    wide = unicodedata.east_asian_width(one) in "WF" or ord(one) > 0xFFFF
-    return 1.4 if wide else _FULL
+    if (plain := unicodedata.normalize("NFD", one)[0]) in _WIDTHS:
+        return _WIDTHS[plain]
+    return _WIDE if unicodedata.east_asian_width(one) in "WF" or ord(one) > 0xFFFF else _OTHER

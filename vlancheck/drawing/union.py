@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
@@ -30,6 +31,7 @@ def united(pictures: Sequence[Picture]) -> Picture:
 
 def compared(before: Picture, after: Picture) -> Picture:
     """Return both surveys in one picture: what is in one of them alone says so."""
+    after = _renumbered(before, after)
     whole = united((before, after))
     was = {box.key: box for box in before.boxes}
     now = {box.key: box for box in after.boxes}
@@ -46,6 +48,44 @@ def compared(before: Picture, after: Picture) -> Picture:
     lines = tuple(replace(line, standing=_standing(line.key in earlier, line.key in later)) for line in whole.lines)
     made = replace(whole, before=before.survey, boxes=tuple(boxes), lines=lines)
     return replace(made, changes=tuple(_told(made, was, now)))
+
+
+def _renumbered(before: Picture, after: Picture) -> Picture:
+    """Return the later picture with the ports of replaced boxes as they were called, where a cord shows which is which.
+
+    It does where it leads to the same socket as before from the port with the same number at its end.
+    """
+    was = {box.key: box for box in before.boxes}
+    at = {row.key: (box, row) for box in after.boxes for row in box.sockets}
+    old = {row.key: row for box in before.boxes for row in box.sockets}
+    known = {frozenset(line.key) for line in before.lines}
+    earlier: dict[str, str] = {}  # key of now -> key of then
+    for line in after.lines:
+        for key, far in (line.key, line.key[::-1]):
+            box, row = at[key]
+            if key in old or box.key not in was or was[box.key].name == box.name:
+                continue
+            like = [then.key for then in was[box.key].sockets if _number(then.name) == _number(row.name)]
+            found = [then for then in like if frozenset((then, far)) in known]
+            if len(found) == 1 and found[0] not in earlier.values():
+                earlier[key] = found[0]
+
+    def called(row: Socket) -> Socket:
+        return _called_so(row, old[earlier[row.key]]) if row.key in earlier else row
+
+    boxes = tuple(replace(box, sockets=tuple(map(called, box.sockets))) for box in after.boxes)
+    ends = ((line, earlier.get(line.one, line.one), earlier.get(line.other, line.other)) for line in after.lines)
+    return replace(after, boxes=boxes, lines=tuple(replace(line, one=one, other=other) for line, one, other in ends))
+
+
+def _called_so(row: Socket, then: Socket) -> Socket:
+    return replace(row, key=then.key, note=", ".join(part for part in (row.note, f"was {then.name}") if part))
+
+
+def _number(name: str) -> str:
+    """Return the number at the end of a port's name."""
+    found = re.search(r"\d+$", name)
+    return str(int(found[0])) if found else ""
 
 
 def _rows(box: Box | None) -> dict[str, Socket]:

@@ -62,13 +62,7 @@ def legend(picture: Picture, wide: float) -> Legend:
     names = f"from {picture.before} to {picture.survey}" if picture.before else picture.survey
     ink = picture.ink
     head = [f"{ink.name}", *([ink.words] if ink.words else [])] if ink else []
-    rows: list[str] = []
-    if ink:
-        for mark in ink.marks:
-            if mark.sort is not MarkSort.ENTERS:
-                whole = next(row.whole for box in picture.boxes for row in box.sockets if row.key == mark.key)
-                rows.append(f"{mark.sort}: {whole}" + (f" – {mark.why}" if mark.why else ""))
-    rows += picture.changes
+    rows = remarks(picture)
     wrapped = [line for row in rows for line in _wrapped(clean(row), wide)]
     if len(wrapped) > _MOST:
         wrapped = [*wrapped[: _MOST - 1], f"and {len(wrapped) - _MOST + 1} lines more"]
@@ -78,6 +72,14 @@ def legend(picture: Picture, wide: float) -> Legend:
         tuple(_samples(picture)),
         tuple(wrapped),
     )
+
+
+def remarks(picture: Picture) -> list[str]:
+    """Return a sentence for each place where what is inked is lost, leaks or is in doubt, and for each change."""
+    names = {row.key: row.whole for box in picture.boxes for row in box.sockets}
+    marks = [mark for mark in picture.ink.marks if mark.sort is not MarkSort.ENTERS] if picture.ink else []
+    rows = [f"{mark.sort}: {names[mark.key]}" + (f" – {mark.why}" if mark.why else "") for mark in marks]
+    return [*rows, *picture.changes]
 
 
 def sheets(wide: float, high: float) -> str:

@@ -13,6 +13,7 @@ STYLE = f"""
 .closet .carrier .frame {{ stroke-dasharray: 2 2; }}
 .closet .head {{ font-weight: bold; font-size: 10.5px; }}
 .closet .name {{ font-weight: bold; }}
+.closet .hold .note {{ font-weight: bold; }}
 .closet .words, .closet .idle, .closet .label {{ fill: #444; }}
 .closet .rule {{ stroke: #bbb; stroke-width: 0.5; }}
 .closet .row {{ fill: none; stroke: none; }}

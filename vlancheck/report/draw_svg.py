@@ -134,8 +134,8 @@ class _Svg:
             "g",
             element("title", clean(f"{box.name}, {box.words}")),
             _rect("frame", frame.x, frame.y, frame.width, frame.height),
-            _text("head", frame.x + PAD, frame.y + 9, frame.title, HEADING),
-            _text("words", frame.x + PAD, frame.y + 19.5, frame.words),
+            _text("head", frame.x + PAD, frame.y + 8.5, frame.title, HEADING),
+            _text("words", frame.x + PAD, frame.y + 21, frame.words),
             _rule(frame.x, frame.y + HEAD - 1, frame.width),
             *(self._socket(frame, row) for row in frame.rows),
             _text("idle", frame.x + PAD, below, idle) if idle else None,
@@ -152,6 +152,8 @@ class _Svg:
         told += [
             f"{mark.sort}: {mark.why}" for ink in self.picture.inks for mark in ink.marks if mark.key == socket.key
         ]
+        classes = {str(socket.standing): True, "hold": socket.hold, "marked": shown}
+        classes |= dict.fromkeys(self._shown(socket.key, "sockets"), True)
         texts = [
             _text("name", x + PAD, row.y, row.name),
             _text("label", x + row.label_x, row.y, row.label) if row.label else None,
@@ -166,9 +168,7 @@ class _Svg:
             element("title", "; ".join(map(clean, dict.fromkeys(told)))),
             _rect("row", x + 1.5, row.y - ROW / 2 + 0.5, frame.width - 3, ROW - 1),
             *texts,
-            class_=" ".join(
-                ["socket", str(socket.standing), *self._shown(socket.key, "sockets"), *(["marked"] if shown else [])]
-            ),
+            class_=" ".join(["socket", *(name for name, told in classes.items() if told)]),
             id=self._id(f"port {socket.whole}"),
             data_port=socket.whole,
             data_carries=" ".join(ink.key for ink in self.picture.inks if ink.sockets.get(socket.key) is True),

@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 
+from vlancheck.drawing.texts import clean
 from vlancheck.errors import UsageError
 from vlancheck.picturing import Drawing
 from vlancheck.report import draw_dot, draw_graphml, draw_mermaid, draw_svg
+from vlancheck.report.draw_legend import remarks
 
 FORMATS: dict[str, Callable[[Drawing], str]] = {
     ".svg": draw_svg.text,
@@ -18,10 +20,22 @@ FORMATS: dict[str, Callable[[Drawing], str]] = {
 }
 
 
+def told(drawing: Drawing, file: str) -> str:
+    """Return what was written, and what is marked or changed in it, in a few lines."""
+    picture = drawing.picture
+    names = f"from {picture.before} to {picture.survey}" if picture.before else picture.survey
+    counted = f"{len(picture.boxes)} boxes, {len(picture.lines)} lines"
+    rows = [f"{file}: {picture.title}, {names}: {counted}"]
+    if picture.ink:
+        rows.append(f"{picture.ink.name}: {picture.ink.words}")
+    rows += remarks(picture)
+    return "\n  ".join(map(clean, rows))
+
+
 def renderer(file: Path) -> Callable[[Drawing], str]:
     """Return what makes the text of a file; UsageError where its suffix tells no format."""
     if (found := FORMATS.get(file.suffix.casefold())) is None:
         raise UsageError(
-            "no drawing is made of such a file", file=str(file), hint=f"end its name in {', '.join(FORMATS)}"
+            "its name does not tell how to draw", file=str(file), hint=f"end its name in {', '.join(FORMATS)}"
         )
     return found
