@@ -95,7 +95,7 @@ class _Mending:
     def __init__(self, site: Site, was: Judged | None, survey: Survey) -> None:
         self.site, self.was, self.first = site, was, survey
         self.mends: list[Mend] = []
-        self.unmended: list[Unmended] = []
+        self.unmended: list[tuple[Key, Unmended]] = []
 
     def result(self) -> Mended:
         """Return all proposals."""
@@ -107,11 +107,13 @@ class _Mending:
             open_ = [one for one in wants(state.case, state.findings) if one.key not in done]
             want = next((one for one in open_ if one.key not in later), None) or next(iter(open_), None)
             if want is None:
-                return Mended(tuple(self.mends), tuple(self.unmended), questions)
+                left = {one.key for one in wants(state.case, state.findings)}  # a later change may have mended one
+                unmended = tuple(one for key, one in self.unmended if key in left)
+                return Mended(tuple(self.mends), unmended, questions)
             passed, refused = self._search(want, state)
             if not passed:
                 done.add(want.key)
-                self.unmended.append(self._left(want, refused))
+                self.unmended.append((want.key, self._left(want, refused)))
                 continue
             best = passed[0]
             if any(step.management for step in best.typed.steps) and want.key not in later:

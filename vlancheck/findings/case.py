@@ -102,7 +102,9 @@ class Case:
     def needed_on(self) -> Mapping[str, int]:
         """Which VIDs (a bitset) are needed on each device: of what is declared, and untagged or voice at endpoints."""
         found: dict[str, int] = {}
-        for place, batch in self._needed():
+        for at, batch in self._needed():
+            # what a router takes is needed at the bridge that it hangs on
+            place = at if self.relays(at) else self.network.peer.get(at, at)
             device = split_place(place)[0]
             found[device] = found.get(device, 0) | self._relay(place, batch)
         return found

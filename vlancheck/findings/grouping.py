@@ -37,6 +37,7 @@ def grouped(case: Case, found: Iterable[Finding], general: Mapping[str, int]) ->
         if (host := _host(case, kept, effect.spots)) is not None:
             kept[host] = _with(kept[host], [effect.words])
             claimed.add(effect.words)
+    senders = _senders(case)
     for rank in sorted(set(general.values())):
         known = list(kept)
         for one in (one for one in waiting if general[one.code] == rank):
@@ -44,7 +45,10 @@ def grouped(case: Case, found: Iterable[Finding], general: Mapping[str, int]) ->
             if not left:
                 continue
             spots = [(place, vid) for place in sorted(one.at) for vid in (members(one.vids) if one.vids else (None,))]
-            host = _host(case, known, spots) if rank > 1 else None
+            if rank > 1:
+                host = _host(case, known, spots)
+            else:
+                host = _astray(kept, one.code, {senders.get(words, "") for words in left}, general)
             if host is None:
                 kept.append(replace(one, effects=tuple(left)))
             else:
@@ -56,6 +60,23 @@ def _host(case: Case, found: Sequence[Finding], spots: Sequence[tuple[str, int |
     """Return the number of the finding that explains the likeliest of some spots; None when none does."""
     pairs = ((number, one, spot) for spot in spots for number, one in enumerate(found))
     return next((number for number, one, spot in pairs if one.cause and _explains(case, one, spot)), None)
+
+
+def _astray(found: Sequence[Finding], code: str, senders: set[str], general: Mapping[str, int]) -> int | None:
+    """Return the number of the finding that what is put in at the one port leaks come from does not get through."""
+    return next(
+        (n for n, one in enumerate(found) if one.code in general and one.code != code and one.at == senders), None
+    )
+
+
+def _senders(case: Case) -> Mapping[str, str]:
+    """Return the ports that what leaks is put in at, by the words of the leak."""
+    return {
+        effect_of_leak(verdict.order.name, leak.at, leak.what): leak.sender
+        for verdict in case.verdicts
+        for leak in verdict.leaks
+        if leak.certainty is Certainty.PROVED
+    }
 
 
 def effect_of_ending(order: str, at: str, state: State, reason: Reason | None) -> str:

@@ -15,13 +15,13 @@ def needed_through(case: Case, device: str, port: BridgePort) -> int:
     place = f"{device}:{port.port}"
     if port.select or port.entry or port.exit:
         return 0
-    if case.network.ends_at(place):
-        frames = case.needed_frames.get(place, 0)
-        bare = port.pvid.value if frames >> 4095 & 1 else None
-        tagged = frames & port.admit.sure & port.member.sure & ~port.untagged.possible & WIRE
-        return tagged | (1 << bare & port.member.sure if isinstance(bare, int) else 0)
     far = case.network.peer.get(place)
-    return case.needed_across(Link(place, far)) & port.member.sure & WIRE if far else 0
+    if not case.network.ends_at(place) and far is not None and case.relays(far):
+        return case.needed_across(Link(place, far)) & port.member.sure & WIRE
+    frames = case.needed_frames.get(place, 0) | (case.needed_frames.get(far, 0) if far else 0)
+    bare = port.pvid.value if frames >> 4095 & 1 else None
+    tagged = frames & port.admit.sure & port.member.sure & ~port.untagged.possible & WIRE
+    return tagged | (1 << bare & port.member.sure if isinstance(bare, int) else 0)
 
 
 def needed_in(case: Case, device: str, bridge: str) -> int:
