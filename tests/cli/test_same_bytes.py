@@ -68,6 +68,8 @@ Path(sys.argv[1] + ".pcapng").write_bytes(pcapng_file(walked, survey.network, "s
     for name in made:
         several = {(tmp_path / name.replace("report-0", f"report-{seed}")).read_bytes() for seed in ("0", "1", "7")}
         assert len(several) == 1, name
+
+
 @pytest.mark.parametrize("name", ["closet.svg", "closet.dot", "closet.mmd", "closet.graphml"])
 def test_no_order_in_a_drawing_is_by_chance(tmp_path: Path, name: str) -> None:
     write_site(tmp_path / "site")
