@@ -29,7 +29,7 @@ def junit_report(report: Report, folder: str = "") -> str:
 
 
 def _order(verdict: Verdict) -> Element:
-    title = f"{verdict.order.kind.value} {wording.title(verdict)}"
+    title = wording.title(verdict)
     cases = [_ending(title, ending) for ending in verdict.endings]
     cases += [_leak(title, leak) for leak in verdict.leaks]
     for one in verdict.questions:

@@ -42,5 +42,5 @@ def _fill(tab: Tab, sheet: Worksheet) -> None:
 def _widths(sheet: Worksheet) -> list[int]:
     table = sheet.table()
     filled = len(table[0]) - len(sheet.blanks)
-    widths = [max(len(row[column]) for row in table) for column in range(filled)]
-    return widths + [_FILLED[blank.fill] for blank in sheet.blanks]
+    widths = [max(len(row[column]) for row in table) + 2 for column in range(filled)]
+    return widths + [_FILLED[blank.fill] + 2 for blank in sheet.blanks]
