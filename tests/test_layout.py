@@ -44,6 +44,7 @@ MAY_IMPORT = {
     | {"mend"},
     "notation": {"vids", "errors", "evidence", "places", "dot1q", "site", "wiring", "walk", "verdicts", "changes"}
     | {"reconciliation", "findings"},
+    "teach": {"vids", "errors", "evidence", "places", "dot1q", "site", "wiring", "walk", "notation"},
     "pipeline": {"errors", "evidence", "capture", "reader", "dot1q", "site", "wiring", "walk", "outcome", "answering"}
     | {"planning", "moves", "mend", "mending", "picturing"},
     "answering": {"errors", "evidence", "places", "dot1q", "site", "wiring", "verdicts", "changes", "findings"}
@@ -53,10 +54,10 @@ MAY_IMPORT = {
     "mending": {"dot1q", "places", "site", "verdicts", "findings", "answering", "pipeline", "mend", "writer"},
     "report": {"vids", "errors", "evidence", "places", "dot1q", "reader", "site", "wiring", "walk", "pipeline"}
     | {"verdicts", "changes", "findings", "checks", "outcome", "moves", "planning", "reconciliation"}
-    | {"mend", "drawing", "picturing"},
+    | {"mend", "drawing", "picturing", "teach"},
     "example": set(),
     "cli": {"errors", "capture", "reader", "site", "walk", "pipeline", "report", "notation", "example", "findings"}
-    | {"outcome", "starting", "moves"},
+    | {"outcome", "starting", "moves", "teach"},
     "__init__": {"errors", "dot1q", "walk", "pipeline"},
 }
 
@@ -73,6 +74,7 @@ MAY_NOT_CALL = {
     "checks": {"open", "print", "read_text", "write_text"},
     "mend": {"open", "print", "read_text", "write_text"},
     "drawing": {"open", "print", "read_text", "write_text", "now", "today", "time"},
+    "teach": {"open", "print", "write_text", "write_bytes"},
     "report": {"open", "print", "now", "today", "time"},
 }
 
@@ -88,6 +90,7 @@ MAY_NOT_IMPORT = {
     "moves": {"rich", "typer", "pathlib", "json", "vlancheck.report"},
     "mend": {"rich", "typer", "pathlib", "json", "vlancheck.report"},
     "drawing": {"rich", "typer", "pathlib", "json", "xml", "html", "vlancheck.report"},
+    "teach": {"rich", "typer", "pathlib", "json", "vlancheck.report"},
     "report": {"time", "datetime"},
     "cli": {"vlancheck.dot1q.forward", "vlancheck.walk.flood"},
 }

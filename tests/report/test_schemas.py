@@ -54,6 +54,10 @@ from vlancheck.site.endpoints import EndpointKind
 from vlancheck.site.headings import Sense
 from vlancheck.site.sheet import Clash
 from vlancheck.site.spots import SpotKind
+from vlancheck.teach import progress
+from vlancheck.teach.drill import run
+from vlancheck.teach.exercise import Topic
+from vlancheck.teach.ground import closets
 from vlancheck.verdicts.verdict import Certainty, State
 from vlancheck.walk import walk
 from vlancheck.walk.carriage import carriage
@@ -69,6 +73,7 @@ NAMES = (
     "carriage",
     "collect",
     "dialects",
+    "drill",
     "mend",
     "mistakes",
     "outages",
@@ -202,6 +207,7 @@ def documents(closet: Path, tmp_path_factory: pytest.TempPathFactory) -> list[di
     whole = [document for document in made if document["schema"] == outcome.SCHEMA]
     made += [json.loads(line) for document in whole for line in dumped(document)]
     made.append(TICKS)
+    made.append(progress.Progress().after((one, False) for one in run(closets(), 1, 6)).document())
     for text in (EVERY_STATE, LOOP, ROUND, GROWS):
         network = in_jot(text)
         made += [walking.document(walk(network, port, ()), "as-found") for port in network.boundary]
@@ -258,7 +264,7 @@ def test_every_schema_is_one_and_every_name_has_its_schema() -> None:
                 assert set(node["required"]) | {"before"} >= set(node["properties"])
     told = {module.SCHEMA for module in (outcome, walking, relation, reading, placing, families, collecting, patching)}
     told |= {alike_ports.SCHEMA, alike_ports.PLAN_SCHEMA, slips.SCHEMA, outages.SCHEMA, mends.SCHEMA}
-    told |= {ticks.SCHEMA, report_jsonl.SCHEMA}
+    told |= {ticks.SCHEMA, report_jsonl.SCHEMA, progress.SCHEMA}
     assert told == {schema(name)["properties"]["schema"]["const"] for name in NAMES}
 
 
@@ -412,6 +418,7 @@ CLOSED: dict[str, dict[str, set[str]]] = {
     },
     "at": {"kind": {*SpotKind}, "plugged": {*Occupancy}},
     "dialects": {},
+    "drill": {"topic": {*Topic}},
     "collect": {},
     "alike": {"cord": {*Cord}},
     "mend": {"sureness": {*Followed}},

@@ -15,6 +15,7 @@ from vlancheck.cli.collect import collect
 from vlancheck.cli.demo import demo
 from vlancheck.cli.dialects import dialects
 from vlancheck.cli.draw import draw
+from vlancheck.cli.drill import drill
 from vlancheck.cli.explain import explain
 from vlancheck.cli.guard import guarded
 from vlancheck.cli.mend import mend
@@ -47,6 +48,7 @@ EXAMPLES = """Say which VLAN tags a closet carries, drops, mismatches or leaks, 
     vlancheck carriage my-site             where every frame goes
     vlancheck draw my-site -o closet.svg   a picture of it
     vlancheck collect my-site              what to capture, by how much it settles
+    vlancheck drill                        exercises: how tags travel
 
 Exit codes: 0 proven, 1 findings, 2 could not run, 3 something is unproven, 4 a fault of vlancheck, 130 interrupted.
 """
@@ -69,6 +71,7 @@ app.command()(guarded(walk))
 app.command()(guarded(carriage))
 app.command()(guarded(collect))
 app.command()(guarded(draw))
+app.command()(guarded(drill))
 app.command()(guarded(explain))
 app.command()(guarded(dialects))
 

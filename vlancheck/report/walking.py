@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Any
 
 from vlancheck.dot1q.rules import Rule
@@ -75,6 +76,11 @@ def document(walk: Walk, survey: str) -> dict[str, Any]:
     }
 
 
+def steps(several: Iterable[Step]) -> list[str]:
+    """Return some steps of a walk as lines, each with its rule and what decided it."""
+    return [line for step in several for line in _step(step)]
+
+
 def _rule(rule: Rule) -> dict[str, str]:
     return {"name": rule.word, "clause": rule.clause, "says": rule.sentence}
 
@@ -88,7 +94,7 @@ def _step(step: Step) -> list[str]:
     maybe = "" if step.certain else "  (unproven)"
     after = f"  (after {step.parent})" if step.parent != step.number - 1 else ""
     head = f"{step.number:>3}  {step.port}  {happens(step)}{maybe}{after}"
-    if step.what is What.DELIVERED and not step.name:
+    if step.what is What.SENT or (step.what is What.DELIVERED and not step.name):
         return [head, ""]
     body = [f"     {step.rule.sentence} ({step.rule.clause})"]
     body += [f"     {line}" for line in origins.lines(step.evidence)]
