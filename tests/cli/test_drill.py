@@ -315,6 +315,16 @@ def test_a_drawing_has_every_box_and_cord_inside_it() -> None:
             assert 0 <= float(part.get("y", "")) <= height
 
 
+def test_a_cord_from_a_box_to_itself_is_drawn_nowhere() -> None:
+    """It is told in the list; exercises about such a box are made all the same."""
+    text = "bridge sw tree=off\nport sw:1 pvid=10 member=10 untagged=10\nport sw:2 member=10\nport sw:5 member=10\n"
+    ground = closet("x", f"{text}port sw:3 pvid=20 member=20\nport sw:4 pvid=30 member=30\nlink sw:3 sw:4\n")
+    exercises = run([ground], 1, 4)
+    assert exercises
+    assert all(not list(drill_paper.drawing(one).iter("line")) for one in exercises)
+    assert "cord to sw:4" in drilling.question(exercises[0], 1, 4)
+
+
 def test_hostile_names_are_shown_and_do_nothing() -> None:
     """Marks of HTML are text on the sheet; control characters reach neither the sheet nor the terminal."""
     bad = 's<script>alert("x")</script>&\x1b[2J'

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from xml.etree.ElementTree import Element
 
-from vlancheck.places import split_place
+from vlancheck.places import natural, split_place
 from vlancheck.report.drilling import explanation
 from vlancheck.report.markup import clean, document, element
 from vlancheck.report.planned import plan
@@ -64,7 +64,7 @@ def _question(number: int, exercise: Exercise) -> Element:
         listed.append(element("dt", f"{name}: {whole}"))
         listed += [element("dd", f"{', '.join(row.ports)}: {row.does}") for row in rows]
     pairs = zip(LETTERS, exercise.choices, strict=False)
-    answers = [element("li", f"\N{BALLOT BOX} {letter}  {choice}") for letter, choice in pairs]
+    answers = [element("li", f"\N{BALLOT BOX} {letter})  {choice}") for letter, choice in pairs]
     return element(
         "article",
         element("h2", f"{number}. {CALLED[exercise.spec.topic].capitalize()} (level {exercise.level})"),
@@ -104,7 +104,7 @@ def drawing(exercise: Exercise) -> Element:
     parts: list[Element] = []
     for one, other, _ in exercise.network.links:
         ends = [split_place(one), split_place(other)]
-        if all(device in spots for device, _ in ends):
+        if ends[0][0] != ends[1][0] and all(device in spots for device, _ in ends):
             parts += _cord(spots, ends)
     for name, (x, y) in spots.items():
         parts.append(
@@ -112,7 +112,7 @@ def drawing(exercise: Exercise) -> Element:
         )
         parts.append(_words(name, x + _WIDE // 2, y + 19, class_="name"))
         if named[name]:
-            parts.append(_words(f"jacks {', '.join(named[name])}", x + _WIDE // 2, y + 36))
+            parts.append(_words(f"jacks {', '.join(sorted(named[name], key=natural))}", x + _WIDE // 2, y + 36))
     width = max(x for x, _ in spots.values()) + _WIDE + _MARGIN
     height = max(y for _, y in spots.values()) + _HIGH + _MARGIN
     return element(
@@ -137,12 +137,13 @@ def _cord(spots: dict[str, tuple[int, int]], ends: list[tuple[str, str]]) -> lis
     for (x, y), (far_x, far_y), (_, port) in zip(centres, reversed(centres), ends, strict=True):
         # The label stands where the cord leaves its box, on the side of the other one.
         dx, dy = far_x - x, far_y - y
-        across = abs(dx) * _HIGH >= abs(dy) * _WIDE
-        step = (_WIDE / 2 + 6) / abs(dx) if across else (_HIGH / 2 + 12) / abs(dy)
-        anchor = ("start" if dx > 0 else "end") if across else "start"
-        parts.append(
-            element("text", _short(port, 8), x=f"{x + dx * step:g}", y=f"{y + dy * step - 4:g}", text_anchor=anchor)
-        )
+        if abs(dx) * _HIGH >= abs(dy) * _WIDE:
+            share = (_WIDE / 2 + 6) / abs(dx)
+            at, anchor = (x + dx * share, y + dy * share - 4), "start" if dx > 0 else "end"
+        else:
+            share = _HIGH / 2 / abs(dy)
+            at, anchor = (x + dx * share + 5, y + dy * share + (14 if dy > 0 else -5)), "start"
+        parts.append(element("text", _short(port, 8), x=f"{at[0]:g}", y=f"{at[1]:g}", text_anchor=anchor))
     return parts
 
 

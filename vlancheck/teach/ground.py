@@ -49,7 +49,8 @@ class Ground:
         """The boxes and their cords."""
         made: nx.MultiGraph[str] = nx.MultiGraph()
         made.add_nodes_from(self.network.devices)
-        made.add_edges_from((split_place(one)[0], split_place(other)[0]) for one, other, _ in self.network.links)
+        pairs = ((split_place(one)[0], split_place(other)[0]) for one, other, _ in self.network.links)
+        made.add_edges_from(pair for pair in pairs if pair[0] != pair[1])
         return made
 
     def around(self, device: str) -> tuple[str, ...]:
