@@ -5,7 +5,6 @@ from __future__ import annotations
 import importlib.util
 import os
 import re
-import shlex
 import subprocess
 import sys
 import tomllib
@@ -13,6 +12,7 @@ from enum import StrEnum
 from pathlib import Path
 
 import pytest
+from shown import CUT, matches, on_a_terminal
 
 from vlancheck import outcome
 from vlancheck.changes.change import Kind
@@ -117,7 +117,7 @@ def test_output_page_has_every_field_of_the_schemas() -> None:
 
 def test_links_between_pages_lead_somewhere() -> None:
     """Every relative link of the documents is a file of the project."""
-    for path in (ROOT / "README.md", ROOT / "DEVELOPERS.md", *(ROOT / "docs").glob("*.md")):
+    for path in (ROOT / "README.md", ROOT / "DEVELOPERS.md", *(ROOT / "docs").rglob("*.md")):
         for target in re.findall(r"\]\(([^)#]+)[^)]*\)", path.read_text(encoding="utf-8")):
             if "://" not in target:
                 assert (path.parent / target).exists(), f"{path.name}: {target}"
@@ -127,22 +127,6 @@ def test_links_between_pages_lead_somewhere() -> None:
 
 TOUR = page("README.md").split("## A tour")[1].split("\n## ")[0]
 STEPS = re.findall(r"^```sh\n(.+)\n```\n\n```text\n((?:.*\n)+?)```$", TOUR, re.M)
-CUT = "…"
-
-
-def matches(printed: list[str], shown: list[str]) -> bool:
-    """Tell whether lines are as shown, where `…` alone is any number of lines and at an end the rest of one."""
-    at, loose = 0, False
-    for line in shown:
-        if line == CUT:
-            loose = True
-            continue
-        fits = (lambda one, line=line: one.startswith(line[:-1])) if line.endswith(CUT) else line.__eq__
-        hits = [number for number in range(at, len(printed)) if fits(printed[number])]
-        if not hits or (hits[0] != at and not loose):
-            return False
-        at, loose = hits[0] + 1, False
-    return loose or at == len(printed)
 
 
 @pytest.fixture(scope="module")
@@ -151,27 +135,6 @@ def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("tour")
     on_a_terminal("vlancheck demo", folder)
     return folder
-
-
-def on_a_terminal(command: str, folder: Path) -> list[str]:
-    """Return what a command prints on a terminal of 80 columns."""
-    screen, terminal = os.openpty()
-    program = [sys.executable, "-c", "from vlancheck.cli import main; main()", *shlex.split(command)[1:]]
-    env = {**os.environ, "COLUMNS": "80", "NO_COLOR": "1", "PYTHONPATH": str(ROOT)}
-    with subprocess.Popen(program, cwd=folder, env=env, stdout=terminal, stderr=subprocess.DEVNULL):
-        os.close(terminal)
-        printed = b""
-        while part := _read(screen):
-            printed += part
-    os.close(screen)
-    return printed.decode().replace("\r\n", "\n").splitlines()
-
-
-def _read(screen: int) -> bytes:
-    try:
-        return os.read(screen, 65536)
-    except OSError:  # how Linux says that the other end is closed
-        return b""
 
 
 def test_the_tour_shows_every_command_but_the_demo() -> None:
