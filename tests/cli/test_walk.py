@@ -16,7 +16,10 @@ import pytest
 
 from vlancheck import open_site
 from vlancheck.example import write_site
-from vlancheck.report import stepping
+from vlancheck.notation import parse
+from vlancheck.report import explaining, stepping
+from vlancheck.walk import walk
+from vlancheck.wiring import Link, wire
 
 from .running import run
 
@@ -154,6 +157,53 @@ def test_a_talk_goes_with_no_other_form(closet: Path, capsys: pytest.CaptureFixt
     assert run("walk", closet, "SORT-1:Gi0/1", "330", "--step", *more) == 2
     told = capsys.readouterr()
     assert (told.out, told.err.startswith("vlancheck: --step is a talk at the keyboard")) == ("", True)
+
+
+@pytest.mark.parametrize("frame", ["untagged", "0", "30", "310", "340", "s100.310", "340.20"])
+def test_every_walk_of_the_site_can_be_explained_and_asked(closet: Path, frame: str) -> None:
+    """From every boundary port: each step is told once, and what is right can be typed."""
+    asked = 0
+    for name in ("as-found", "as-left"):
+        survey = open_site(closet).survey(name)
+        devices = survey.network.devices
+        for port in survey.network.boundary:
+            walked = survey.walk(port, frame)
+            shown = explaining.text(walked, devices, name)
+            heads = [int(line.split()[0]) for line in shown.splitlines() if re.match(r" *\d+  \S", line)]
+            hops = stepping.hops(walked, devices)
+            told = sorted(step.number for hop in hops for step in hop.steps)
+
+            assert heads == told == [step.number for step in walked.steps[1:]]
+            for hop in hops:
+                assert bool(hop.asked) == bool(hop.right)
+                assert {stepping.read_answer(answer, hop) for answer in hop.right} == hop.right
+                asked += bool(hop.asked)
+    assert asked > 20
+
+
+def test_a_box_without_vlans_is_told_and_not_asked_about() -> None:
+    """A media converter puts nothing into a VLAN that anybody could name."""
+    text = parse(
+        "device conv kind=through\nport conv:1 pvid=1 member=1 untagged=1 tpids=none\n"
+        "port conv:2 pvid=1 member=1 untagged=1 tpids=none\n"
+        "port sw1:1 member=10\nport sw1:2 pvid=10 member=10 untagged=10\nlink conv:2 sw1:1\n"
+    )
+    network = wire(text.devices, [Link(*pair) for pair in text.links])
+    hops = stepping.hops(walk(network, "conv:1", "10"), network.devices)
+
+    assert [hop.asked for hop in hops if hop.steps[0].port == "conv:1"] == [""]
+    assert [sorted(hop.right) for hop in hops if hop.asked] == [["10"], ["untagged"]]
+
+
+@pytest.mark.parametrize("typed", [b"30\r\n\xff\xfe\nq\n", b"30\n\x00\n"])
+def test_what_no_keyboard_types_is_no_answer(closet: Path, typed: bytes) -> None:
+    """Bytes that are no text are asked about again, without a traceback."""
+    command = [sys.executable, "-c", "from vlancheck.cli import main; main()", "walk", str(closet)]
+    done = subprocess.run([*command, "SORT-1:Gi0/1", "330", "--step"], input=typed, capture_output=True, check=False)
+
+    assert (done.returncode, done.stderr) == (0, b"")
+    assert b"is no answer here." in done.stdout
+    assert done.stdout.decode().endswith("1 of 1 as predicted.\n")
 
 
 def test_an_interrupt_while_a_prediction_is_awaited_ends_with_130(closet: Path) -> None:

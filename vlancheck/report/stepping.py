@@ -73,8 +73,8 @@ def _hop(walk: Walk, steps: tuple[Step, ...], devices: Mapping[str, Device]) -> 
     step, cause = steps[0], walk.steps[steps[0].parent - 1]
     box = split_place(step.port)[0]
     kind = devices[box].kind
-    ends = step.what in (What.DELIVERED, What.GROWING)
-    if ends or (cause.what is not What.ENTERS and (kind in _UNASKED or not devices[box].bridge_ports)):
+    ends = step.what in (What.DELIVERED, What.GROWING) or not devices[box].bridge_ports
+    if ends or kind in _UNASKED:
         return Hop(steps, "", "", False, frozenset())
     if cause.what is not What.ENTERS:
         asked = f"{cause.frame} arrives at {step.port}. In which VLAN is it inside {box}?"
