@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+import fcntl
 import io
 import json
 import os
+import pty
 import re
 import signal
+import struct
 import subprocess
 import sys
+import termios
 import time
+from contextlib import suppress
 from pathlib import Path
 
 import pytest
@@ -193,6 +198,35 @@ def test_a_box_without_vlans_is_told_and_not_asked_about() -> None:
 
     assert [hop.asked for hop in hops if hop.steps[0].port == "conv:1"] == [""]
     assert [sorted(hop.right) for hop in hops if hop.asked] == [["10"], ["untagged"]]
+
+
+def test_at_a_terminal_of_80_columns_answers_stand_behind_their_question(closet: Path) -> None:
+    """What a learner sees: the question, the answer as typed, the verdict, the hop, and Ctrl-D as an end."""
+    ours, theirs = pty.openpty()
+    fcntl.ioctl(theirs, termios.TIOCSWINSZ, struct.pack("HHHH", 24, 80, 0, 0))
+    command = [sys.executable, "-c", "from vlancheck.cli import main; main()", "walk", str(closet)]
+    env = {name: value for name, value in os.environ.items() if name not in ("COLUMNS", "LINES")} | {"TERM": "xterm"}
+    with subprocess.Popen(
+        [*command, "SORT-1:Gi0/1", "330", "--step"], stdin=theirs, stdout=theirs, stderr=theirs, env=env
+    ) as running:
+        os.close(theirs)
+        shown = b""
+        for prompt, typed in ((b"a VID, or lost > ", b"30\n"), (b"or lost > ", b"lost\n"), (b"or lost > ", b"\x04")):
+            before = len(shown)
+            while prompt not in shown[before:]:
+                shown += os.read(ours, 4096)
+            os.write(ours, typed)
+        with suppress(OSError):  # how Linux says that the other end is closed
+            while part := os.read(ours, 4096):
+                shown += part
+    os.close(ours)
+    lines = shown.decode().replace("\r\n", "\n").splitlines()
+
+    assert running.returncode == 0
+    assert lines[lines.index("  a VID, or lost > 30") + 1] == "Yes."
+    assert lines[lines.index("  untagged, a tag such as 310, or lost > lost") + 1] == "No: 30 on the cord."
+    assert lines[-1] == "Ended before the walk did: 1 of 2 as predicted."
+    assert [line for line in lines if len(line) > 80 and not EVIDENCE.search(line)] == []
 
 
 @pytest.mark.parametrize("typed", [b"30\r\n\xff\xfe\nq\n", b"30\n\x00\n"])
