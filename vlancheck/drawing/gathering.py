@@ -193,7 +193,9 @@ class _Gathering:
             named = _PANEL + self.boxes.before.get(hold.name, hold.name)
             for key in (named, *(key_of(self.boxes, self.network, place) for place in hold.places)):
                 if row := self.rows.get(self.at.get(key, ""), {}).get(key):
-                    self.rows[self.at[key]][key] = replace(row, note=f"HOLD {row.note or hold.why}".strip(), hold=True)
+                    # A port whose cord leads to a panel needs no more words: the panel has them.
+                    words = "" if self.behind.intersection(hold.places) and key != named else row.note or hold.why
+                    self.rows[self.at[key]][key] = replace(row, note=f"HOLD {words}".strip(), hold=True)
 
     def left_out(self, key: str, kind: PortKind) -> int:
         """Return how many ports of one kind of a device have no row."""

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from vlancheck.drawing.ordering import Columns, Piece, ordered
-from vlancheck.drawing.picture import Box, Picture, Socket
+from vlancheck.drawing.picture import Box, MarkSort, Picture, Socket
 from vlancheck.drawing.ranks import ranks
 from vlancheck.drawing.texts import clean, fitted, width
 
@@ -16,8 +16,9 @@ PAD = 5.0  # between the edge of a box and its texts
 SPACE = 20.0  # between two boxes of a column
 LANE, LANES = 7.0, 12.0  # between two lines that pass a column, and between such a line and a box
 GAP, MOST = 44.0, 120.0  # between two columns, at least and at most
-NOTE = 118.0  # the widest note
-MARK = 68.0  # the widest word of a mark, which is written instead of the cord's label and the note
+NOTE = 132.0  # the widest note
+# The widest word of a mark, which is written instead of the cord's label and the note.
+MARK = max(width(sort, TEXT, bold=True) for sort in MarkSort)
 _ROUNDS = 8  # of pulling boxes to where their lines lead
 
 

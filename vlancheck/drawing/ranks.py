@@ -60,7 +60,7 @@ def _columns(order: list[str], edges: Iterable[Edge]) -> dict[str, int]:
         flow.add_edge(one, other, weight=-1)
         flow.nodes[one]["demand"] -= lines[one, other]
         flow.nodes[other]["demand"] += lines[one, other]
-    _, carried = nx.network_simplex(flow)
+    carried = nx.network_simplex(flow)[1] if order else {}
     column = dict.fromkeys(order, 0)
     moved = True
     while moved:
