@@ -1,7 +1,8 @@
-"""A browser draws what the file says: no text is wider than the program took it to be."""
+"""A browser draws and prints what the file says: no text is wider than it was taken to be, or too small."""
 
 from __future__ import annotations
 
+import base64
 import json
 import re
 from pathlib import Path
@@ -26,9 +27,23 @@ document.body.append(out);
 </script>"""
 
 
-def test_no_text_is_wider_than_it_was_taken_to_be(tmp_path: Path) -> None:
-    import base64
+def test_printed_text_is_at_least_nine_points_high(tmp_path: Path) -> None:
+    """By itself a drawing is printed at its full size, on one page."""
+    browser.needed()
+    write_site(tmp_path / "site")
+    text = draw_svg.text(open_site(tmp_path / "site").draw("as-left", service="Internet"))
+    root = read(text)
+    text = text.replace("<svg ", "<svg display=block ", 1)
+    page = f"<!DOCTYPE html><meta charset=utf-8><body style='margin: 0'>{text}"
+    pages = browser.printed(page, tmp_path)
+    wide = float(root.get("width", "").removesuffix("pt"))
+    assert abs(pages[0].width - wide) < 2
+    words = [word for page in pages for word in page.words]
+    assert {"PANEL-B", "lost", "Gi1/0/17"} <= {word.text for word in words}
+    assert min(word.bottom - word.top for word in words) >= 9
 
+
+def test_no_text_is_wider_than_it_was_taken_to_be(tmp_path: Path) -> None:
     browser.needed()
     write_site(tmp_path / "site")
     text = draw_svg.text(open_site(tmp_path / "site").draw_changes())

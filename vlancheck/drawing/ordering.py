@@ -71,7 +71,7 @@ class _Search:
             if number:
                 for column in order:
                     random.shuffle(column)
-            self.improve(order)
+            self.improve(order, number)
             if self.fewest == 0:
                 return
         order = [list(column) for column in self.best]
@@ -79,12 +79,12 @@ class _Search:
             self.improve(order)
             order = [list(column) for column in self.best]
 
-    def improve(self, order: list[list[str]]) -> None:
-        """Sweep and exchange until nothing gets better, and keep the best."""
+    def improve(self, order: list[list[str]], first: int = 0) -> None:
+        """Sweep and exchange until nothing gets better, and keep the best; with an odd `first` to the left first."""
         self.keep(order)
         idle = 0
         for sweep in range(_SWEEPS):
-            forward = sweep % 2 == 0
+            forward = (sweep + first) % 2 == 0
             numbers = range(1, len(order)) if forward else range(len(order) - 2, -1, -1)
             for number in numbers:
                 self.sort(order, number, self.left if forward else self.right)

@@ -25,7 +25,11 @@ _BEND = 0.5  # how far the bend of a line reaches into a gap
 
 def text(drawing: Drawing, prefix: str = "") -> str:
     """Return the drawing as a file; `prefix` keeps its ids apart from those of others on a page."""
-    return tostring(svg(drawing, prefix), encoding="unicode") + "\n"
+    root = svg(drawing, prefix)
+    # By itself it is printed at its full size, on a page of that size; a page that takes it in has a size of its own.
+    page = f"@page {{ size: {root.attrib['width']} {root.attrib['height']}; margin: 0; }}\n"
+    root.insert(2, element("style", page))
+    return tostring(root, encoding="unicode") + "\n"
 
 
 def svg(drawing: Drawing, prefix: str = "") -> Element:
