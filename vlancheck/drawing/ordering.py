@@ -15,8 +15,8 @@ from random import Random
 from typing import NamedTuple
 
 _SWEEPS = 12  # to the right and back, from each start
-_STARTS = 40  # orders to begin with, at most: the one given, and shuffled ones
-_WORK = 12_000  # pieces of lines that all starts together look at, so that large pictures do not take long
+_STARTS = 120  # orders to begin with, at most: the one given, and shuffled ones
+_WORK = 24_000  # pieces of lines that all starts together look at, so that large pictures do not take long
 _LONG = 120  # boxes and lanes of a column above which none is tried at every place of it
 _ROWS = 1 << 16  # more than rows of a box
 
