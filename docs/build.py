@@ -1,4 +1,5 @@
-"""Write docs/checks.md from the checks' manual pages, docs/fault-classes.md, and the tables of docs/output.md.
+"""Write docs/checks.md from the checks' manual pages, docs/fault-classes.md, docs/fault-matrix.md, and the
+tables of docs/output.md.
 
 Run it from the top of the checkout, in the environment of the tests: `.venv/bin/python docs/build.py`.
 `.venv/bin/python docs/build.py pictures` takes the pictures of docs/pictures anew instead, and needs Chromium.
@@ -45,7 +46,26 @@ Where text decides it, a check finds it.
 Where text cannot, or not all of it, the row says why, and where the question or the test stands:
 on a sheet of `vlancheck sheets`, or as what settles an open answer of `audit`.
 A test requires that each check is there, that each has its row, and that the words are what the program says.
+In which families a fault is planted and mended is in [fault-matrix.md](fault-matrix.md).
 """
+_MATRIX = """\
+# Faults planted in six families
+
+Written by `docs/build.py` from the table of planted faults, `tests/planted`: change that, and run it.
+A clean closet stands there as six families write it.
+Each fault is typed into its text as a tired person would, in one family after the other.
+The tests require one finding, of this check, at the place where the fault is.
+What `vlancheck mend` proposes for it is typed, and must make the audit clean.
+
+- *mended*: the lines proposed make the audit clean, and those that take them back leave every port what it was.
+- *mended, undo told*: they do, and what takes them back is told not to be exact.
+- *left*: found, and no lines make it right; `mend` says what it tried, or whom to ask.
+- *found*: found, and there is nothing to type for it.
+- *no*: the family cannot have it; the number says why.
+- *otherwise*: planted, and what is found is something else; the number says what and why.
+
+"""
+_MENDS = {"lines": "mended", "forward": "mended, undo told", "left": "left", "nothing": "found"}
 _TABLE = re.compile(r"(<!-- fields of (\w+) -->\n).*?(?=<!-- end -->)", re.S)
 
 
@@ -69,6 +89,33 @@ def classes_page() -> str:
         heading = f"## {group['group']}\n"
         parts.append("\n".join((heading, "| fault | found by | asked or tried |", "|---|---|---|", *rows, "")))
     return "\n".join(parts)
+
+
+def matrix_page() -> str:
+    """Return docs/fault-matrix.md."""
+    sys.path.append(str(DOCS.parent / "tests"))  # the table is what the tests plant
+    from planted.closet import FAMILIES, Cell, cell, elsewhere, faults
+
+    names = {check.code: check for check in checks()}
+    reasons: dict[str, int] = {}
+
+    def word(one: Cell, code: str) -> str:
+        if not one.edits:
+            return f"no ({reasons.setdefault(one.why, len(reasons) + 1)})"
+        if [found for found, _ in one.found] == [code]:
+            return _MENDS[one.mend]
+        told = ", ".join(dict.fromkeys(found for found, _ in one.found)) or "nothing"
+        why = f"{told}: {one.why}"
+        return f"otherwise ({reasons.setdefault(why, len(reasons) + 1)})"
+
+    rows = [f"| check | planted | {' | '.join(f'`{name}`' for name in FAMILIES)} |", "|---" * (len(FAMILIES) + 2) + "|"]
+    for fault, row in sorted(faults().items(), key=lambda one: one[1]["code"]):
+        words = (word(cell(fault, name), row["code"]) for name in FAMILIES)
+        rows.append(f"| {_link(names[row['code']])} | {row['how']} | {' | '.join(words)} |")
+    notes = [f"{number}. {why[:1].upper()}{why[1:]}." for why, number in reasons.items()]
+    others = ["| check | why it is not planted there |", "|---|---|"]
+    others += [f"| {_link(names[code])} {names[code].name} | {why} |" for code, why in sorted(elsewhere().items())]
+    return "\n".join((_MATRIX + "\n".join(rows), "", *notes, "", "## Planted elsewhere", "", *others, ""))
 
 
 def output_page(text: str) -> str:
@@ -165,5 +212,6 @@ if __name__ == "__main__" and sys.argv[1:] == ["pictures"]:
 elif __name__ == "__main__":
     (DOCS / "checks.md").write_text(checks_page(), encoding="utf-8", newline="\n")
     (DOCS / "fault-classes.md").write_text(classes_page(), encoding="utf-8", newline="\n")
+    (DOCS / "fault-matrix.md").write_text(matrix_page(), encoding="utf-8", newline="\n")
     output = DOCS / "output.md"
     output.write_text(output_page(output.read_text(encoding="utf-8")), encoding="utf-8", newline="\n")

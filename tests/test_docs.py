@@ -102,6 +102,11 @@ def test_checks_page_is_as_written_from_the_checks() -> None:
     assert page("docs/checks.md") == build.checks_page()
 
 
+def test_fault_matrix_is_as_written() -> None:
+    """docs/fault-matrix.md is what docs/build.py writes from the faults that the tests plant."""
+    assert page("docs/fault-matrix.md") == build.matrix_page()
+
+
 def test_fault_classes_page_is_as_written() -> None:
     """docs/fault-classes.md is what docs/build.py writes; where this fails, run it."""
     assert page("docs/fault-classes.md") == build.classes_page()

@@ -160,3 +160,10 @@ def cell(fault: str, name: str) -> Cell:
     wanted = told.get("found", [[row["code"], row["at"]]])
     found = tuple((code, frozenset(named(at, name).split())) for code, at in wanted)
     return Cell(tuple(map(tuple, told["edits"])), found, told.get("mend", row["mend"]), told.get("why", ""))
+
+
+@cache
+def elsewhere() -> Mapping[str, str]:
+    """Return the checks whose faults are not planted here, and why."""
+    groups: list[dict[str, Any]] = yaml.safe_load((HERE / "elsewhere.yaml").read_text(encoding="utf-8"))
+    return {code: group["why"] for group in groups for code in group["checks"]}

@@ -7,10 +7,11 @@ from pathlib import Path
 import pytest
 
 from vlancheck import open_site
+from vlancheck.checks import checks
 from vlancheck.reader.signs import port_signs
 from vlancheck.report import mends
 
-from .closet import FAMILIES, cell, family, faults, planted, texts, written
+from .closet import FAMILIES, cell, elsewhere, family, faults, planted, texts, written
 
 PLANTED = [(fault, name) for fault in faults() for name in FAMILIES if cell(fault, name).edits]
 
@@ -70,3 +71,10 @@ def test_every_fault_has_a_cell_in_every_family() -> None:
     for name in FAMILIES:
         assert set(family(name)["faults"]) <= set(faults())
         assert all(cell(fault, name).edits or cell(fault, name).why for fault in faults())
+
+
+def test_every_check_is_planted_or_says_why_not() -> None:
+    """No check is left out of the matrix, and none is told of twice."""
+    codes = {row["code"] for row in faults().values()}
+    assert codes | set(elsewhere()) == {check.code for check in checks()}
+    assert codes.isdisjoint(elsewhere())
