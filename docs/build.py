@@ -61,11 +61,18 @@ What `vlancheck mend` proposes for it is typed, and must make the audit clean.
 - *mended, undo told*: they do, and what takes them back is told not to be exact.
 - *left*: found, and no lines make it right; `mend` says what it tried, or whom to ask.
 - *found*: found, and there is nothing to type for it.
+- *found before*: found in the lines to be pasted, before anybody pastes them.
 - *no*: the family cannot have it; the number says why.
 - *otherwise*: planted, and what is found is something else; the number says what and why.
 
 """
-_MENDS = {"lines": "mended", "forward": "mended, undo told", "left": "left", "nothing": "found"}
+_MENDS = {
+    "lines": "mended",
+    "forward": "mended, undo told",
+    "left": "left",
+    "nothing": "found",
+    "unpasted": "found before",
+}
 _TABLE = re.compile(r"(<!-- fields of (\w+) -->\n).*?(?=<!-- end -->)", re.S)
 
 

@@ -12,6 +12,7 @@ from typing import Any
 import yaml
 
 from vlancheck import open_site
+from vlancheck.outcome import Report
 from vlancheck.pipeline import Site
 
 HERE = Path(__file__).parent
@@ -71,6 +72,7 @@ LAN1:03,ACC.cam,C-3,camera
 LAN1:04,ACC.door,C-4,intercom
 """
 Edit = tuple[str, str, str, str]  # file, heading, line, what stands there instead
+_UPLINK = '- ["CORE.up", "ACC.up"]'
 _ROLE = re.compile(r"\b(CORE|ACC|RTR)\.(\w+)")
 _MARK = re.compile(r"<(\w+)>")  # a port, by its role at the box that is edited
 
@@ -100,6 +102,10 @@ def planted(name: str, edits: Iterable[Edit]) -> dict[str, str]:
     for file, under, old, new in edits:
         ports = family(name)["ports"].get(file, {})
         heading = f"interface {ports[under]}" if under in ports else under
+        if file.startswith("edits/"):
+            ports = family(name)["ports"][file.removeprefix("edits/")]
+            found[file] = _here(new, name, ports) + "\n"
+            continue
         found[file] = _retyped(found[file], heading, _here(old, name, ports), _here(new, name, ports))
     return found
 
@@ -122,6 +128,12 @@ def _retyped(text: str, heading: str, old: str, new: str) -> str:
     return "\n".join(lines[:at] + [indent + line for line in new.split("\n") if line] + lines[at + 1 :])
 
 
+def ring(name: str) -> tuple[Edit, ...]:
+    """Return what makes a second uplink between the two switches of a family."""
+    cord: Edit = ("declared", "", _UPLINK, f'{_UPLINK}\n- ["CORE.up2", "ACC.up2"]')
+    return (cord, *map(tuple, family(name)["ring"]))
+
+
 def written(folder: Path, files: Mapping[str, str]) -> Site:
     """Write the closet and open it."""
     for name in ("captures/as-found", "patching", "edits"):
@@ -130,6 +142,8 @@ def written(folder: Path, files: Mapping[str, str]) -> Site:
     (folder / "patching/as-found.csv").write_text(files["sheet"], encoding="utf-8")
     for box in ("CORE", "ACC", "RTR"):
         (folder / f"captures/as-found/{box.lower()}.txt").write_text(files[box], encoding="utf-8")
+    for file in (one for one in files if one.startswith("edits/")):
+        (folder / f"{file}.txt").write_text(files[file], encoding="utf-8")
     return open_site(folder)
 
 
@@ -146,8 +160,12 @@ class Cell:
 
     edits: tuple[Edit, ...]  # what is typed; () where the family cannot have it
     found: tuple[tuple[str, frozenset[str]], ...]  # code and places of every finding
-    mend: str  # `lines`, `left` or `nothing`
+    mend: str  # as the table of faults has it
     why: str  # why it cannot be planted, or is found as something else; "" neither
+
+    def report(self, site: Site) -> Report:
+        """Return the answer about the closet; about lines to be pasted, against what they are typed on."""
+        return site.verify("as-found", "as-planned") if self.mend == "unpasted" else site.audit()
 
 
 def cell(fault: str, name: str) -> Cell:
@@ -159,7 +177,8 @@ def cell(fault: str, name: str) -> Cell:
     told = said if isinstance(said, dict) else {"edits": said}
     wanted = told.get("found", [[row["code"], row["at"]]])
     found = tuple((code, frozenset(named(at, name).split())) for code, at in wanted)
-    return Cell(tuple(map(tuple, told["edits"])), found, told.get("mend", row["mend"]), told.get("why", ""))
+    edits = (*(ring(name) if row.get("ring") else ()), *map(tuple, told["edits"]))
+    return Cell(edits, found, told.get("mend", row["mend"]), told.get("why", ""))
 
 
 @cache

@@ -11,15 +11,16 @@ from vlancheck.checks import checks
 from vlancheck.reader.signs import port_signs
 from vlancheck.report import mends
 
-from .closet import FAMILIES, cell, elsewhere, family, faults, planted, texts, written
+from .closet import FAMILIES, cell, elsewhere, family, faults, planted, ring, texts, written
 
 PLANTED = [(fault, name) for fault in faults() for name in FAMILIES if cell(fault, name).edits]
 
 
+@pytest.mark.parametrize("uplinks", [1, 2])
 @pytest.mark.parametrize("name", FAMILIES)
-def test_a_clean_closet_has_no_finding(name: str, tmp_path: Path) -> None:
+def test_a_clean_closet_has_no_finding(name: str, uplinks: int, tmp_path: Path) -> None:
     """Nothing is found where nothing is planted, and nothing is proposed."""
-    site = written(tmp_path, texts(name))
+    site = written(tmp_path, planted(name, ring(name)) if uplinks == 2 else texts(name))
     report = site.audit()
     assert (report.findings, report.notes, report.verdict, report.exit_code) == ((), (), "clean", 0)
     assert site.mend().mends == ()
@@ -29,7 +30,7 @@ def test_a_clean_closet_has_no_finding(name: str, tmp_path: Path) -> None:
 def test_a_planted_fault_is_one_finding_at_its_place(fault: str, name: str, tmp_path: Path) -> None:
     """Nothing else is a cause: all that goes wrong is listed as an effect of that finding."""
     wanted = cell(fault, name)
-    report = written(tmp_path, planted(name, wanted.edits)).audit()
+    report = wanted.report(written(tmp_path, planted(name, wanted.edits)))
     assert {(one.code, one.at or frozenset(one.places)) for one in report.findings} == set(wanted.found)
     assert len(report.findings) == len(wanted.found)
 
@@ -41,7 +42,7 @@ def test_what_is_proposed_mends_it(fault: str, name: str, tmp_path: Path) -> Non
     site = written(tmp_path, planted(name, wanted.edits))
     before = {box.name: port_signs(box) for box in site.survey("as-found").reading.devices}
     found = site.mend()
-    if wanted.mend in ("left", "nothing"):
+    if wanted.mend in ("left", "nothing", "unpasted"):
         assert (wanted.mend == "left") == bool(found.unmended)
         assert found.unmended or not found.mends
         return
