@@ -134,6 +134,11 @@ def ring(name: str) -> tuple[Edit, ...]:
     return (cord, *map(tuple, family(name)["ring"]))
 
 
+def bundle(name: str) -> tuple[Edit, ...]:
+    """Return what makes the two uplinks of a family one bundle."""
+    return (*ring(name), *map(tuple, family(name)["bundle"]))
+
+
 def written(folder: Path, files: Mapping[str, str]) -> Site:
     """Write the closet and open it."""
     for name in ("captures/as-found", "patching", "edits"):
@@ -177,7 +182,7 @@ def cell(fault: str, name: str) -> Cell:
     told = said if isinstance(said, dict) else {"edits": said}
     wanted = told.get("found", [[row["code"], row["at"]]])
     found = tuple((code, frozenset(named(at, name).split())) for code, at in wanted)
-    edits = (*(ring(name) if row.get("ring") else ()), *map(tuple, told["edits"]))
+    edits = (*(bundle(name) if "bundle" in row else ring(name) if "ring" in row else ()), *map(tuple, told["edits"]))
     return Cell(edits, found, told.get("mend", row["mend"]), told.get("why", ""))
 
 

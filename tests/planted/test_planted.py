@@ -11,16 +11,17 @@ from vlancheck.checks import checks
 from vlancheck.reader.signs import port_signs
 from vlancheck.report import mends
 
-from .closet import FAMILIES, cell, elsewhere, family, faults, planted, ring, texts, written
+from .closet import FAMILIES, bundle, cell, elsewhere, family, faults, planted, ring, written
 
 PLANTED = [(fault, name) for fault in faults() for name in FAMILIES if cell(fault, name).edits]
 
 
-@pytest.mark.parametrize("uplinks", [1, 2])
+@pytest.mark.parametrize("uplinks", ["one", "ring", "bundle"])
 @pytest.mark.parametrize("name", FAMILIES)
-def test_a_clean_closet_has_no_finding(name: str, uplinks: int, tmp_path: Path) -> None:
+def test_a_clean_closet_has_no_finding(name: str, uplinks: str, tmp_path: Path) -> None:
     """Nothing is found where nothing is planted, and nothing is proposed."""
-    site = written(tmp_path, planted(name, ring(name)) if uplinks == 2 else texts(name))
+    edits = {"one": (), "ring": ring(name), "bundle": bundle(name)}[uplinks]
+    site = written(tmp_path, planted(name, edits))
     report = site.audit()
     assert (report.findings, report.notes, report.verdict, report.exit_code) == ((), (), "clean", 0)
     assert site.mend().mends == ()
