@@ -20,6 +20,7 @@ from vlancheck.example import write_site
 from .test_commands import run
 
 COLOUR = re.compile(r"\x1b\[[0-9;]*m")
+STAGE = re.compile(r"[^\n\r]*? \.\.\.\r *\r")  # what takes long is told, and wiped again
 FILE = re.compile(r"(?:\S*/)?(?:site\.yaml|(?:captures|patching)/\S+\.\w+)")
 QUOTED = ("assumed: ", "default: ", "note: ")  # evidence that is no line of a file, and remarks on files
 ONE_FINDING = re.compile(rf"(?:{FILE.pattern}:\d+: )?(?:error|warning|note) [A-Z]\d+ \S")
@@ -52,7 +53,7 @@ def in_terminal(home: Path, *words: str, columns: int = 80, **more: str) -> tupl
             break
         shown += part
     os.close(ours)
-    text = shown.decode().replace("\r\n", "\n")
+    text = STAGE.sub("", shown.decode().replace("\r\n", "\n"))
     assert "Traceback" not in text
     return running.wait(), text
 

@@ -29,10 +29,11 @@ Start
 
 @pytest.mark.parametrize("folder", sorted({file.parent.name for file in FOLDER.glob("*/*.textfsm")}))
 def test_every_template_is_what_textfsm_makes_of_it(folder: str) -> None:
-    """VALUEs, rules, lines and actions are the same, and no template that ships needs the longer way."""
+    """VALUEs, rules, lines and actions are the same; only a template that takes nothing goes the longer way."""
     for file in sorted((FOLDER / folder).glob("*.textfsm")):
         text = file.read_text(encoding="utf-8")
-        assert ruletext._closed(text) == ruletext._checked(text, str(file))
+        checked = ruletext._checked(text, str(file))
+        assert ruletext._closed(text) == (checked if checked[0] else None)
 
 
 def test_remarks_blanks_and_signs_of_money() -> None:

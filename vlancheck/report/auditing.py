@@ -114,7 +114,8 @@ def one_line(finding: Finding, folder: str = "") -> str:
 def finding_lines(page: Page, finding: Finding, number: int, most: int = _LISTED) -> None:
     """Add one finding: what, both ends' lines, why, what it does to what was declared (`most` lines of it)."""
     severity = page.paint(finding.severity.value, finding.severity)
-    page.put(f"{number:>3} {severity}  {finding.code} {finding.name}  [{finding.fingerprint}]")
+    page.put(f"{number:>3} {severity}  {finding.code} {finding.name}")
+    page.put(f"    [{finding.fingerprint}]")
     page.prose(finding.headline, 4)
     shown = set()
     for where in _primary_first(finding.where):
