@@ -21,6 +21,7 @@ from vlancheck.verdicts.verdict import EndingVerdict, Leak, State, Verdict
 from vlancheck.vids import WIRE, first, members
 
 _CHOICES, _TOGETHER, _JOINED = 2, 12, 6  # ways to one ending, endings and choices of ways that are looked at together
+_MADE = 32  # VLANs that one change makes, at most: more come from a list that nobody meant
 _WRONG = (State.DROPPED, State.MISMATCHED)
 
 
@@ -36,7 +37,7 @@ class Candidates:
         """Yield changes that may make something right, each once."""
         seen: list[Amendment] = []
         for one in self._of(want):
-            if not one.empty and one not in seen:
+            if not one.empty and len(one.create) <= _MADE and one not in seen:
                 seen.append(one)
                 yield one
 
