@@ -63,7 +63,8 @@ def report(
         read_first(opened, survey)
         with stage("following frames"):
             made = opened.audit(survey, mends=mends)
-    emit_bytes(documents.document(made, ending, site.as_posix(), paper.value), out)
+    drawing = opened.draw(after or survey, inks=True) if ending == documents.PAGE else None
+    emit_bytes(documents.document(made, ending, site.as_posix(), paper.value, drawing), out)
     told = Page()
     told.prose(f"{out}: {wording.sentence(made)}")
     emit(told.text)

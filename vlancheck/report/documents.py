@@ -8,6 +8,7 @@ from pathlib import PurePath
 
 from vlancheck.errors import UsageError
 from vlancheck.outcome import Report
+from vlancheck.picturing import Drawing
 from vlancheck.report import auditing, page
 from vlancheck.report.report_csv import csv_report
 from vlancheck.report.report_jsonl import jsonl_report
@@ -17,11 +18,12 @@ from vlancheck.report.report_sarif import sarif_report
 from vlancheck.report.report_xlsx import xlsx_report
 
 _Make = Callable[[Report, str, str], str | bytes]  # of a report, the folder of its site and the paper
+PAGE = ".html"  # the form that has a drawing in it
 # The longer endings first: `checks.junit.xml` ends with both of two.
 _FORMS: dict[str, _Make] = {
     ".junit.xml": lambda report, folder, _: junit_report(report, folder),
     ".sarif.json": lambda report, folder, _: sarif_report(report, folder),
-    ".html": lambda report, *_: page.page(report),
+    PAGE: lambda report, *_: page.page(report),
     ".md": lambda report, *_: markdown_report(report),
     ".sarif": lambda report, folder, _: sarif_report(report, folder),
     ".xml": lambda report, folder, _: junit_report(report, folder),
@@ -46,7 +48,10 @@ def ending_of(path: PurePath) -> str:
     return found
 
 
-def document(report: Report, ending: str, folder: str = "", paper: str = "a4") -> bytes:
-    """Return the document for an ending; `folder` is the site as it was named, `paper` is for a workbook."""
-    made = _FORMS[ending](report, folder, paper)
+def document(report: Report, ending: str, folder: str = "", paper: str = "a4", drawing: Drawing | None = None) -> bytes:
+    """Return the document for an ending.
+
+    `folder` is the site as it was named, `paper` is for a workbook, and the `drawing` for a page.
+    """
+    made = page.page(report, drawing) if ending == PAGE else _FORMS[ending](report, folder, paper)
     return made if isinstance(made, bytes) else made.encode(errors="replace")

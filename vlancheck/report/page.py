@@ -15,8 +15,10 @@ from vlancheck.findings.finding import Finding, Severity, Where
 from vlancheck.mend.proposal import Mend, described
 from vlancheck.mend.typing import Step
 from vlancheck.outcome import CLEAN, FAULTY, Report
+from vlancheck.picturing import Drawing
 from vlancheck.report import moved, wording
 from vlancheck.report.answers import Answer, answers, shown
+from vlancheck.report.diagram import diagram
 from vlancheck.report.markup import Child, document, element, table
 from vlancheck.report.open_answers import open_answers
 from vlancheck.report.pagestyle import STYLE
@@ -30,9 +32,13 @@ _BARE = "nothing named settles it; see the reason"
 _Rows = list[tuple[Element | str, ...]]
 
 
-def page(report: Report) -> str:
-    """Return the whole report as one HTML page, without script and without anything from outside."""
-    sections = [section for section in _sections(report) if section is not None]
+def page(report: Report, drawing: Drawing | None = None) -> str:
+    """Return the whole report as one HTML page, without script and without anything from outside.
+
+    With a `drawing` it has the closet in it, on which a VLAN or a service can be chosen.
+    """
+    closet = _section("closet", "The closet, and where a VLAN goes", *diagram(drawing)) if drawing else None
+    sections = [section for section in (closet, *_sections(report)) if section is not None]
     links = (element("li", element("a", one[0].text, href=f"#{one.get('id')}")) for one in sections)
     body = element(
         "body",
