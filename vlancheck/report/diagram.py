@@ -17,9 +17,12 @@ _NONE = "none"
 def diagram(drawing: Drawing) -> tuple[Element, ...]:
     """Return the choice and the drawing; where a browser knows no `:has`, the drawing is there with nothing inked."""
     inks = drawing.picture.inks
+    # On a page its words would be too small: a drawing of its own is printed at its full size.
+    paper = element("p", "On paper: vlancheck draw SITE -o closet.svg, printed at its full size.", class_="on-paper")
     if not inks:
-        return (element("div", svg(drawing, "closet-"), class_="diagram"),)
+        return paper, element("div", svg(drawing, "closet-"), class_="diagram")
     return (
+        paper,
         element("style", "\n".join(_rules(inks))),
         element(
             "div",

@@ -63,6 +63,7 @@ code.soft { font-size: .86em; }
 .strip .dies { border: 2px dashed var(--bad); color: var(--bad); font-weight: 600; margin-left: .4rem; }
 .diagram fieldset { border: 1px solid var(--line); padding: .4rem .8rem; margin: 0 0 .5rem; columns: 18rem; }
 .diagram label { display: block; break-inside: avoid; padding: .15rem 0; } .diagram small { color: var(--soft); }
+.on-paper { display: none; }
 .diagram svg .mark { font-size: 9px; }
 .diagram .sheet { overflow: auto; max-height: 46rem; border: 1px solid var(--line); background: #fff; }
 .short td:first-child { width: 14rem; font-weight: 600; }
@@ -93,9 +94,7 @@ code.soft { font-size: .86em; }
   :root { font-size: 9pt; color-scheme: light; --ground: #fff; --card: #fff; --ink: #000; --soft: #333; --line: #999;
     --bad: #000; --doubt: #000; --good: #000; --mild: #000; }
   body { padding: 0; max-width: none; }
-  nav, .diagram fieldset { display: none; }
-  .diagram svg .mark { font-size: 9px; }
-.diagram .sheet { overflow: visible; max-height: none; border: 0; } .diagram svg { width: 100%; height: auto; }
+  nav, .diagram { display: none; } .on-paper { display: block; }
   h2, h3, h4, thead { break-after: avoid; }
   tr, dd, li { break-inside: avoid; }
   .sign td { height: 2.2rem; }
