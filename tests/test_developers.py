@@ -88,7 +88,7 @@ def test_add_a_check(checkout: Path) -> None:
     assert re.search(r"^[1-9]\d* passed", manual, re.M), manual
     assert re.search(r"^1 passed", planted, re.M), planted
     assert re.search(r"^[1-9]\d* passed", faults, re.M), faults
-    assert re.search(r"^2 passed", page, re.M), page
+    assert re.search(r"^[1-9]\d* passed", page, re.M), page
     assert "| The address of a box in VLAN 1 | [M901]" in (checkout / "docs/fault-classes.md").read_text(
         encoding="utf-8"
     )

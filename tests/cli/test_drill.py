@@ -29,7 +29,11 @@ from vlancheck.teach.ground import Ground, closet, closets
 from vlancheck.teach.mistakes import Mistake
 from vlancheck.wiring import Network
 
-PROGRAM = [sys.executable, "-c", "from vlancheck.cli import main; main()", "drill"]
+# Whoever runs the tests in the background turned Ctrl-C off: the program turns it on again.
+_START = "import signal; signal.signal(signal.SIGINT, signal.default_int_handler); "
+_START += "from vlancheck.cli import main; main()"
+
+PROGRAM = [sys.executable, "-c", _START, "drill"]
 
 
 def drill(*words: str, typed: str = "") -> subprocess.CompletedProcess[str]:

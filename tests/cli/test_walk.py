@@ -28,6 +28,10 @@ from vlancheck.wiring import Link, wire
 
 from .running import run
 
+# Whoever runs the tests in the background turned Ctrl-C off: the program turns it on again.
+START = "import signal; signal.signal(signal.SIGINT, signal.default_int_handler); "
+START += "from vlancheck.cli import main; main()"
+
 EVIDENCE = re.compile(r"\S+:\d+: |default: |assumed: ")
 
 
@@ -204,7 +208,7 @@ def test_at_a_terminal_of_80_columns_answers_stand_behind_their_question(closet:
     """What a learner sees: the question, the answer as typed, the verdict, the hop, and Ctrl-D as an end."""
     ours, theirs = pty.openpty()
     fcntl.ioctl(theirs, termios.TIOCSWINSZ, struct.pack("HHHH", 24, 80, 0, 0))
-    command = [sys.executable, "-c", "from vlancheck.cli import main; main()", "walk", str(closet)]
+    command = [sys.executable, "-c", START, "walk", str(closet)]
     env = {name: value for name, value in os.environ.items() if name not in ("COLUMNS", "LINES")} | {"TERM": "xterm"}
     with subprocess.Popen(
         [*command, "SORT-1:Gi0/1", "330", "--step"], stdin=theirs, stdout=theirs, stderr=theirs, env=env
@@ -232,7 +236,7 @@ def test_at_a_terminal_of_80_columns_answers_stand_behind_their_question(closet:
 @pytest.mark.parametrize("typed", [b"30\r\n\xff\xfe\nq\n", b"30\n\x00\n"])
 def test_what_no_keyboard_types_is_no_answer(closet: Path, typed: bytes) -> None:
     """Bytes that are no text are asked about again, without a traceback."""
-    command = [sys.executable, "-c", "from vlancheck.cli import main; main()", "walk", str(closet)]
+    command = [sys.executable, "-c", START, "walk", str(closet)]
     done = subprocess.run([*command, "SORT-1:Gi0/1", "330", "--step"], input=typed, capture_output=True, check=False)
 
     assert (done.returncode, done.stderr) == (0, b"")
@@ -242,7 +246,7 @@ def test_what_no_keyboard_types_is_no_answer(closet: Path, typed: bytes) -> None
 
 def test_an_interrupt_while_a_prediction_is_awaited_ends_with_130(closet: Path) -> None:
     """Ctrl-C leaves at once, without a traceback."""
-    command = [sys.executable, "-c", "from vlancheck.cli import main; main()", "walk", str(closet)]
+    command = [sys.executable, "-c", START, "walk", str(closet)]
     with subprocess.Popen(
         [*command, "SORT-1:Gi0/1", "330", "--step"],
         stdin=subprocess.PIPE,

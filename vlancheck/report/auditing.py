@@ -114,8 +114,11 @@ def one_line(finding: Finding, folder: str = "") -> str:
 def finding_lines(page: Page, finding: Finding, number: int, most: int = _LISTED) -> None:
     """Add one finding: what, both ends' lines, why, what it does to what was declared (`most` lines of it)."""
     severity = page.paint(finding.severity.value, finding.severity)
-    page.put(f"{number:>3} {severity}  {finding.code} {finding.name}")
-    page.put(f"    [{finding.fingerprint}]")
+    heading, mark = f"{number:>3} {severity}  {finding.code} {finding.name}", f"[{finding.fingerprint}]"
+    plain = len(f"{number:>3} {finding.severity.value}  {finding.code} {finding.name}  {mark}")
+    page.put(f"{heading}  {mark}" if plain <= page.width else heading)
+    if plain > page.width:
+        page.put(f"    {mark}")
     page.prose(finding.headline, 4)
     shown = set()
     for where in _primary_first(finding.where):
