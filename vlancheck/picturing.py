@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from vlancheck.answering import Judged
+from vlancheck.answering import Judged, trusted
 from vlancheck.drawing.gathering import gather, key_of
 from vlancheck.drawing.inking import inked, inked_vlan, slug
 from vlancheck.drawing.picture import Ink, Picture
@@ -27,12 +27,23 @@ class Drawing:
     layout: Layout  # where
 
 
-def drawn(site: Site, survey: Survey, vlan: int | None = None, service: str = "", *, inks: bool = False) -> Drawing:
+def drawn(
+    site: Site,
+    survey: Survey,
+    vlan: int | None = None,
+    service: str = "",
+    *,
+    inks: bool = False,
+    before: Survey | None = None,
+) -> Drawing:
     """Return the picture of one survey; with `vlan` or `service` it shows where that goes.
 
-    With `inks`, it knows of everything declared where it goes, for a page on which one is chosen.  Boxes lie where
-    they do in the other surveys.  Raises UsageError for a VLAN or a service that is none.
+    With `inks`, it knows of everything declared where it goes, for a page on which one is chosen.  Beside a survey
+    `before` it trusts what a verification against that trusts.  Boxes lie where they do in the other surveys.  Raises
+    UsageError for a VLAN or a service that is none.
     """
+    if before is not None:
+        survey, _ = trusted(site, before, survey)
     picture = _gathered(site, survey)
     if vlan is not None or service or inks:
         verdicts = Judged(site, survey).case.verdicts

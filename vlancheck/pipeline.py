@@ -282,15 +282,23 @@ class Site:
         return outages(self, self.survey(survey))
 
     def draw(
-        self, survey: str = "as-found", vlan: int | None = None, service: str = "", *, inks: bool = False
+        self,
+        survey: str = "as-found",
+        vlan: int | None = None,
+        service: str = "",
+        *,
+        inks: bool = False,
+        before: str = "",
     ) -> Drawing:
         """Return the picture of one survey, inked where `vlan` or `service` goes; SiteError as above.
 
-        With `inks` it knows that of everything declared.  Raises UsageError for a VLAN or a service that is none.
+        With `inks` it knows that of everything declared; with `before`, as `verify` against that survey says it.
+        Raises UsageError for a VLAN or a service that is none.
         """
         from vlancheck.picturing import drawn
 
-        return drawn(self, self.survey(survey), vlan, service, inks=inks)
+        earlier = self.survey(before) if before else None
+        return drawn(self, self.survey(survey), vlan, service, inks=inks, before=earlier)
 
     def draw_changes(self, before: str = "as-found", after: str = "as-left") -> Drawing:
         """Return one picture of two surveys that tells what is in one of them alone; SiteError as above."""

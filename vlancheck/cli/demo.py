@@ -30,6 +30,6 @@ def demo(
     written = write_site(folder)
     site = open_site(folder)
     before, after = site.audit("as-found"), site.verify("as-found", "as-left")
-    write_report(folder, page.page(after, site.draw("as-left", inks=True)))
+    write_report(folder, page.page(after, site.draw("as-left", inks=True, before="as-found")))
     emit(auditing.shown_as_demo(before, after, folder.as_posix(), len(written), f"{folder}/{REPORT}", *screen()))
     return OK

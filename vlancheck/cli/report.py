@@ -63,7 +63,7 @@ def report(
         read_first(opened, survey)
         with stage("following frames"):
             made = opened.audit(survey, mends=mends)
-    drawing = opened.draw(after or survey, inks=True) if ending == documents.PAGE else None
+    drawing = opened.draw(after or survey, inks=True, before=before) if ending == documents.PAGE else None
     emit_bytes(documents.document(made, ending, site.as_posix(), paper.value, drawing), out)
     told = Page()
     told.prose(f"{out}: {wording.sentence(made)}")
