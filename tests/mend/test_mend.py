@@ -208,3 +208,18 @@ def test_guards_stay_and_the_carrier_is_asked(tmp_path: Path) -> None:
     found = closet(tmp_path, core=guarded).mend()
     assert found.mends == ()
     assert any("L2CP" in settled for _, settled in found.questions)
+
+
+def test_a_line_does_not_mend_what_a_log_told(tmp_path: Path) -> None:
+    """What a log tells of stays told when something else at the same box is changed."""
+    plant, wanted = FAULTS["not allowed on the uplink, near end"]
+    log = "%SW_MATM-4-MACFLAP_NOTIF: Host 0200.5e00.0001 in vlan 10 is flapping between port Gi1/0/1 and port Gi1/0/2\n"
+    text = f"CORE#show running-config\n{plant((CORE, IOS))[0]}CORE#\n{log}CORE#\n"
+    site = closet(tmp_path, core=text)
+    assert "U104" in [one.code for one in site.audit("as-found").findings]
+    mends = site.mend().mends
+    assert [line for mend in mends for line in described(mend.amendment)] == [wanted]
+    assert not any(words.startswith("U104") for mend in mends for words in mend.rights)
+    told = [one.fingerprint for one in site.audit("as-found").findings if one.code == "U104"]
+    assert not any(mark in mend.fingerprints for mend in mends for mark in told)
+    assert "U104" in [one.code for one in typed(site, tmp_path).audit("as-planned").findings]

@@ -13,7 +13,7 @@ from vlancheck.dot1q.model import BridgePort, Device
 from vlancheck.evidence import Cover, Fact, State, assumed
 from vlancheck.mend.amendment import Amendment, CordChange
 from vlancheck.places import natural
-from vlancheck.reader import Gathered
+from vlancheck.reader import Gathered, with_what_was_shown
 from vlancheck.writer import PortPlan, Wish, WriteError, edit, edited
 
 _TO_BE = assumed("as it is to be set by hand")
@@ -106,8 +106,7 @@ class Desk:
         if known is None:
             boxes[name] = modelled(before, wish)
             return Step(name, words=words, exact=False, management=risky)
-        kept = {key: fact for key, fact in before.settings.items() if key.startswith("unsaved")}
-        boxes[name], facts[name] = replace(made.after, settings={**kept, **made.after.settings}), made.facts
+        boxes[name], facts[name] = with_what_was_shown(before, made.after), made.facts
         phrases = known.dialect.phrases
         timed = phrases if risky else {}
         return Step(

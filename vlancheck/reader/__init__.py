@@ -17,7 +17,7 @@ from vlancheck.reader.dialect import Dialect
 from vlancheck.reader.grouping import Note, NoteKind, group
 from vlancheck.reader.loading import dialect_names, load_dialect, load_signs
 from vlancheck.reader.passed import Passed, passed_over
-from vlancheck.reader.pasting import all_pasted
+from vlancheck.reader.pasting import all_pasted, with_what_was_shown
 from vlancheck.reader.reading import Gathered
 from vlancheck.reader.several import read_group
 from vlancheck.reader.signs import port_signs
@@ -40,6 +40,7 @@ __all__ = [
     "with_changed",
     "with_default_port",
     "with_lines_pasted",
+    "with_what_was_shown",
 ]
 
 

@@ -30,6 +30,12 @@ def pasted(gathered: Gathered, name: str, sections: Sequence[Section]) -> tuple[
     return made.device(name), made
 
 
+def with_what_was_shown(before: Device, after: Device) -> Device:
+    """Return a box with lines typed at it that keeps what no line changes: what is not saved, and what a log told."""
+    unsaved = {key: fact for key, fact in before.settings.items() if key.startswith("unsaved")}
+    return replace(after, settings={**unsaved, **after.settings}, logged=before.logged, entered=before.entered)
+
+
 def _typed(dialect: Dialect) -> Source:
     """Return how lines are read that have no sign of their own, such as a lone `no` line: as a saved configuration."""
     return next(
@@ -50,6 +56,5 @@ def all_pasted(
             hint = f"a file of lines is called after its device; captured: {known}"
             raise CaptureError(f"lines for {name}, of which there is no configuration", file=file, hint=hint)
         made, facts[name] = pasted(facts[name], name, sections)
-        unsaved = {key: fact for key, fact in boxes[name].settings.items() if key.startswith("unsaved")}
-        boxes[name] = replace(made, settings={**unsaved, **made.settings})
+        boxes[name] = with_what_was_shown(boxes[name], made)
     return tuple(boxes.values()), facts
