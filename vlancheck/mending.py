@@ -69,6 +69,11 @@ class _State:
         return findings_of(self.judged, self.case)
 
     @cached_property
+    def wants(self) -> tuple[Want, ...]:
+        """Everything that is to be made right."""
+        return wants(self.case, self.findings)
+
+    @cached_property
     def declared(self) -> Standing:
         """How it stands with what is declared."""
         return standing(self.judged.case, ())
@@ -104,10 +109,10 @@ class _Mending:
         done: set[Key] = set()
         later: list[Key] = []  # what touches the way by which people log in waits until all else is done
         while True:
-            open_ = [one for one in wants(state.case, state.findings) if one.key not in done]
+            open_ = [one for one in state.wants if one.key not in done]
             want = next((one for one in open_ if one.key not in later), None) or next(iter(open_), None)
             if want is None:
-                left = {one.key for one in wants(state.case, state.findings)}  # a later change may have mended one
+                left = {one.key for one in state.wants}  # a later change may have mended one
                 unmended = tuple(one for key, one in self.unmended if key in left)
                 return Mended(tuple(self.mends), unmended, questions)
             passed, refused = self._search(want, state)
@@ -145,8 +150,7 @@ class _Mending:
             if why := self._why_not(want, state, after, amendment):
                 refused.append(f"{'; '.join(described(amendment))}: {why}")
                 continue
-            left = len(wants(after.case, after.findings))
-            weighed = weight(amendment, management, left=left, lines=typed.lines, turn=turn)
+            weighed = weight(amendment, management, left=len(after.wants), lines=typed.lines, turn=turn)
             passed.append(_Passed(amendment, typed, weighed, after))
         return sorted(passed, key=lambda one: one.weight), refused
 
@@ -176,7 +180,7 @@ class _Mending:
 
     def _mend(self, before: _State, best: _Passed, others: list[_Passed], refused: list[str]) -> Mend:
         gone = {one.fingerprint for one in before.findings} - {one.fingerprint for one in best.state.findings}
-        mended = [one for one in wants(before.case, before.findings) if best.state.standing.met(one)]
+        mended = [one for one in before.wants if best.state.standing.met(one)]
         instead = tuple(
             described(one.amendment)
             for one in others
@@ -204,8 +208,7 @@ class _Mending:
         """Return what is out of service while steps are done, and was not before."""
         found: dict[str, None] = {}
         for boxes in best.typed.states[:-1]:
-            halfway = Judged(self.site, before.survey.changed(boxes, {}, before.survey.sheet))
-            now = standing(halfway.case, ()).endings
+            now = self._state(before.survey.changed(boxes, {}, before.survey.sheet)).declared.endings
             for key, state in before.declared.endings.items():
                 if state is State.CARRIED and now.get(key) not in (State.CARRIED, State.UNPROVEN):
                     found[key[1]] = None
@@ -222,12 +225,7 @@ class _Mending:
 
 def _includes(larger: Amendment, smaller: Amendment) -> bool:
     """Tell whether a change does all that another one does, and perhaps more."""
-    joined = larger.joined(smaller)
-    return joined is not None and (joined.create, joined.ports, joined.cords) == (
-        larger.create,
-        larger.ports,
-        larger.cords,
-    )
+    return larger.joined(smaller) == larger
 
 
 def _desk(state: _State, management: frozenset[str]) -> Desk:

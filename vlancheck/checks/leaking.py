@@ -45,7 +45,6 @@ from vlancheck.verdicts.verdict import Certainty
 CODE = "S102"
 NAME = "Comes out where it should not"
 GENERAL = 1
-_WAYS = {"out": "comes out", "in": "can be put in", "both": "comes out and can be put in"}
 
 
 def find(case: Case) -> Iterator[Finding]:
@@ -61,7 +60,7 @@ def find(case: Case) -> Iterator[Finding]:
                 code=CODE,
                 name=NAME,
                 severity=Severity.ERROR,
-                headline=f"{verdict.order.name} ({verdict.order.tag}) {_WAYS[leak.direction]} at {leak.at}{what}",
+                headline=f"{verdict.order.name} ({verdict.order.tag}) {leak.crosses} at {leak.at}{what}",
                 why=f"as {leak.frame}; nothing declares that it should",
                 where=evidence(leak.at, hop.evidence if hop else case.named_at(leak.at), leak.what, True),
                 vids=0 if hop is None or hop.vid is None else 1 << hop.vid,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from vlancheck.dot1q.model import Bridge, BridgePort, PrivateRole
-from vlancheck.dot1q.tags import C_TAG
+from vlancheck.dot1q.tags import C_TAG, UNTAGGED
 from vlancheck.evidence import UNKNOWN, Origins
 from vlancheck.findings.case import Case
 from vlancheck.places import split_place
@@ -95,7 +95,7 @@ def absent_access(case: Case, device: str, bridge: str) -> dict[int, list[str]]:
             continue
         if not case.network.ends_at(place) or not port.member.sure >> vid & 1:
             continue
-        used = bool(case.needed_frames.get(place, 0) >> 4095 & 1)
+        used = bool(case.needed_frames.get(place, 0) & UNTAGGED)
         if not (port.member.possible & ~port.untagged.sure & WIRE) and not case.ground.inside(place):
             used = used or case.ground.occupancy(place).state is Occupancy.OCCUPIED
         if used:

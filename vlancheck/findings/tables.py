@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from vlancheck.dot1q.model import BridgePort
+from vlancheck.dot1q.tags import UNTAGGED
 from vlancheck.evidence import Kind, State
 from vlancheck.findings.case import Case
 from vlancheck.site.boxes import Occupancy
@@ -19,7 +20,7 @@ def needed_through(case: Case, device: str, port: BridgePort) -> int:
     if not case.network.ends_at(place) and far is not None and case.relays(far):
         return case.needed_across(Link(place, far)) & port.member.sure & WIRE
     frames = case.needed_frames.get(place, 0) | (case.needed_frames.get(far, 0) if far else 0)
-    bare = port.pvid.value if frames >> 4095 & 1 else None
+    bare = port.pvid.value if frames & UNTAGGED else None
     tagged = frames & port.admit.sure & port.member.sure & ~port.untagged.possible & WIRE
     return tagged | (1 << bare & port.member.sure if isinstance(bare, int) else 0)
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from types import MappingProxyType
 
 from vlancheck.dot1q.model import Device
@@ -138,8 +138,3 @@ def all_joined(several: Iterable[Amendment]) -> Amendment | None:
     for one in several:
         found = found.joined(one) if found is not None else None
     return found
-
-
-def without_cords(amendment: Amendment) -> Amendment:
-    """Return what is typed of a change."""
-    return replace(amendment, cords=())

@@ -7,11 +7,9 @@ from collections.abc import Collection
 from vlancheck.changes.change import Kind
 from vlancheck.changes.difference import differences
 from vlancheck.changes.side import Side
-from vlancheck.dot1q.tags import C_TAG, Frame, Tag
+from vlancheck.dot1q.tags import C_TAG, RESERVED_VID, Frame, Tag
 from vlancheck.vids import first
 from vlancheck.walk.walk import entry_vid
-
-_BARE = 4095  # in a set of sent frames: the untagged one
 
 
 def harm(before: Side, after: Side, wanted: Collection[str]) -> str:
@@ -29,9 +27,9 @@ def harm(before: Side, after: Side, wanted: Collection[str]) -> str:
         if not needed or not before.needed.get(places[1], 0):
             continue
         number = first(needed)
-        frame: Frame = () if number == _BARE else (Tag(C_TAG, number),)
+        frame: Frame = () if number == RESERVED_VID else (Tag(C_TAG, number),)
         arrives = one.before if one.before is not None else ()
-        plain = tuple(tag for tag in arrives if tag.vid <= _BARE)
+        plain = tuple(tag for tag in arrives if tag.vid <= RESERVED_VID)
         heard = frame if len(plain) != len(arrives) else plain
         if entry_vid(network, places[0], frame) == entry_vid(network, places[1], heard):
             return f"{one.receiver.name} would no longer hear {one.sender.name}"

@@ -155,6 +155,6 @@ def _planned(port: BridgePort, plan: PortPlan) -> BridgePort:
 
 
 def _words(amendment: Amendment, name: str, wish: Wish) -> tuple[str, ...]:
-    made = Amendment(frozenset(one for one in amendment.create if one[0] == name)) if wish.create else Amendment()
-    ports = {f"{name}:{port}": change for port, change in amendment.ports_of(name).items()} if not wish.create else {}
-    return Amendment(made.create, ports).words(name)
+    """Return what one step does: it makes VLANs, or it changes ports."""
+    alone = Amendment(amendment.create) if wish.create else Amendment(ports=amendment.ports)
+    return alone.words(name)

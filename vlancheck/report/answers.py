@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from vlancheck.outcome import Report
 from vlancheck.report import wording
 from vlancheck.report.open_answers import open_answers
+from vlancheck.report.wording import several
 from vlancheck.verdicts.reasons import Reason
 from vlancheck.verdicts.verdict import Certainty, EndingVerdict, Leak, State, Verdict
 
@@ -110,10 +111,10 @@ def _changed(report: Report) -> Answer:
     needed = [cause for cause in found.causes if cause.needed and not cause.expected]
     others = len(found.causes) - len(needed)
     sign = sum(bool(move.sign) for move in found.moves)
-    words = f"{_several(len(found.moves), 'cord')} moved, {sign} of them to sign; {_several(others, 'other cause')}."
+    words = f"{several(len(found.moves), 'cord')} moved, {sign} of them to sign; {several(others, 'other cause')}."
     if needed:
         told = tuple(cause.place.words for cause in needed)
-        words = f"{_several(len(needed), 'cause')} changed what is needed. {words}"
+        words = f"{several(len(needed), 'cause')} changed what is needed. {words}"
         return Answer(question, "needed frames", "bad", words, told, "changes")
     if found.open or report.not_yet:
         words = f"Nothing that is needed, as far as it can be compared. {words}"
@@ -127,14 +128,8 @@ def _unproven(report: Report) -> Answer:
     if not told:
         return Answer(question, "nothing", "good", "Every answer rests on lines that were read.")
     lines = tuple(dict.fromkeys(f"{what} - settled by: {settled}" if settled else what for what, settled in told))
-    words = (
-        f"{_several(len(lines), 'answer')} {'rests' if len(lines) == 1 else 'rest'} on what nobody captured or read."
-    )
+    words = f"{several(len(lines), 'answer')} {'rests' if len(lines) == 1 else 'rest'} on what nobody captured or read."
     return Answer(question, str(len(lines)), "doubt", words, lines, "unproven")
-
-
-def _several(number: int, word: str) -> str:
-    return f"{number} {word}{'s' if number != 1 else ''}"
 
 
 def shown(places: Sequence[str], most: int) -> Iterator[str]:

@@ -12,7 +12,7 @@ from vlancheck.outcome import Report
 from vlancheck.report import mends, moved, origins, wording
 from vlancheck.report.markup import clean
 from vlancheck.report.textpage import Page
-from vlancheck.verdicts.verdict import Certainty, EndingVerdict, Leak, State, Verdict, Way
+from vlancheck.verdicts.verdict import Certainty, EndingVerdict, Leak, State, Verdict
 
 _SIGNS = {
     State.DROPPED: "x",
@@ -175,8 +175,7 @@ def _quiet(note: Leak) -> str:
 
 def _ending(page: Page, ending: EndingVerdict) -> None:
     place = ending.stop.name if ending.at in ("", ending.stop.name) else f"{ending.stop.name} (at {ending.at})"
-    ways = f"in {_way(ending, True)}, back {_way(ending, False)}"
-    page.prose(f"{place} {ending.frame}: {ending.state.value}, {ways}", 15, 17)
+    page.prose(f"{place} {ending.frame}: {ending.state.value}, {wording.ways(ending)}", 15, 17)
     if ending.reason:
         page.prose(ending.reason.words, 17, 17)
         shown = tuple(one for one in ending.reason.evidence if one.file or one.text not in ending.reason.words)
@@ -186,16 +185,10 @@ def _ending(page: Page, ending: EndingVerdict) -> None:
             page.prose(f"settled by: {ending.reason.settled_by}", 17, 19)
 
 
-def _way(ending: EndingVerdict, inward: bool) -> str:
-    way = ending.inward if inward else ending.back
-    return "unknown" if way is None else "mismatched" if way.way is Way.OTHERWISE else way.way.value
-
-
 def _leak(page: Page, leak: Leak) -> None:
     what = f" ({leak.what})" if leak.what else ""
-    ways = {"out": "comes out", "in": "can be put in", "both": "comes out and can be put in"}[leak.direction]
     sure = "leak" if leak.certainty is Certainty.PROVED else "possible leak"
-    page.prose(f"{sure}: {leak.frame} {ways} at {leak.at}{what}", 15, 17)
+    page.prose(f"{sure}: {leak.frame} {leak.crosses} at {leak.at}{what}", 15, 17)
     if leak.reason is not None:
         page.prose(f"{leak.reason.words}; settled by: {leak.reason.settled_by}", 17, 19)
 

@@ -101,7 +101,7 @@ def _mend(mend: Mend) -> Element:
     """Return a proposal: what it makes right, what to do, and what takes it back."""
     return element(
         "article",
-        element("h3", _mark(mend.sureness, "mild"), *"; ".join(described(mend.amendment)).splitlines()),
+        element("h3", _mark(mend.sureness, "mild"), "; ".join(described(mend.amendment))),
         element("ul", *(element("li", one) for one in mend.rights)),
         *(part for step in mend.steps for part in _step(step)),
         *(element("p", f"or: {'; '.join(other)}") for other in mend.instead),
@@ -292,9 +292,8 @@ def _leaks(verdict: Verdict) -> Iterator[Element]:
 
 
 def _leak(leak: Leak) -> Iterator[Child]:
-    ways = {"out": "comes out", "in": "can be put in", "both": "comes out and can be put in"}[leak.direction]
     sure = "perhaps " if leak.certainty is Certainty.POSSIBLE else ""
-    yield f"{sure}{leak.frame} {ways} at "
+    yield f"{sure}{leak.frame} {leak.crosses} at "
     yield _whole(leak.at)
     yield f" ({leak.what})" if leak.what else None
     if leak.reason is not None:

@@ -14,7 +14,6 @@ from vlancheck.report.markup import one_line
 from vlancheck.verdicts.verdict import Certainty, EndingVerdict, Leak, State, Verdict
 from vlancheck.vids import text as ranges
 
-_OUT_OR_IN = {"out": "comes out", "in": "can be put in", "both": "comes out and can be put in"}
 _MOST = 12  # effects that a row names
 
 
@@ -98,7 +97,7 @@ def _leak(verdict: Verdict, leak: Leak) -> Record:
         leak.at,
         leak.at,
         leak.frame,
-        f"{leak.frame} {_OUT_OR_IN[leak.direction]} at {leak.at}{what}",
+        f"{leak.frame} {leak.crosses} at {leak.at}{what}",
         leak.reason.words if leak.reason else "",
         leak.reason.settled_by if leak.reason else "",
     )

@@ -18,7 +18,6 @@ _MOST = 12  # effects of a finding, rows of a cause
 _MARKS = re.compile(r"([\\`*_{}\[\]<>#|~&!$])")  # what CommonMark and its common extensions give a meaning to
 _LINKS = re.compile(r"(?i):(?=//)|(?<=www)\.")  # what some make a link of unasked
 _FIRST = re.compile(r"^([-+=]|\d+(?=[.)]))")  # what begins an item of a list or underlines a heading
-_SHOWN_DIRECTIONS = {"out": "comes out", "in": "can be put in", "both": "comes out and can be put in"}
 
 
 def markdown_report(report: Report) -> str:
@@ -105,8 +104,7 @@ def _bad_of(verdict: Verdict) -> Iterator[str]:
     for leak in verdict.leaks:
         if leak.certainty is Certainty.PROVED:
             what = f" ({told(leak.what)})" if leak.what else ""
-            way = _SHOWN_DIRECTIONS[leak.direction]
-            yield f"- **leaked** {title}: {told(leak.frame)} {way} at {code(leak.at)}{what}"
+            yield f"- **leaked** {title}: {told(leak.frame)} {leak.crosses} at {code(leak.at)}{what}"
 
 
 def _finding(finding: Finding, number: int) -> list[str]:

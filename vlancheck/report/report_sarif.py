@@ -26,7 +26,6 @@ from vlancheck.verdicts.verdict import Certainty, EndingVerdict, Leak, State, Ve
 SCHEMA = "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json"
 BASE = "SITE"  # the folder that files are named from (3.14.14)
 _MOST = 4  # lines behind one hop or one loss
-_OUT_OR_IN = {"out": "comes out", "in": "can be put in", "both": "comes out and can be put in"}
 # What is said of something declared, beside the checks; the rules of the same name.
 _DECLARED = {
     State.DROPPED: ("Something declared is lost", "In one direction at least it does not arrive."),
@@ -126,7 +125,7 @@ def _leak(verdict: Verdict, leak: Leak, folder: str) -> _Json:
     state = State.LEAKED if leak.certainty is Certainty.PROVED else State.UNPROVEN
     what = f", {leak.what}" if leak.what else ""
     sure = "" if state is State.LEAKED else "perhaps "
-    words = f"{wording.title(verdict)}: {sure}{leak.frame} {_OUT_OR_IN[leak.direction]} at {leak.at}{what}"
+    words = f"{wording.title(verdict)}: {sure}{leak.frame} {leak.crosses} at {leak.at}{what}"
     reason = leak.reason or Reason("", leak.at)
     return _open_or_failed(state, words, reason, verdict, leak.at, folder)
 

@@ -13,7 +13,7 @@ from vlancheck.verdicts.verdict import Certainty, Direction, EndingVerdict, Stat
 
 def sentence(report: Report) -> str:
     """Return the verdict in one sentence, with how much of it somebody answers for."""
-    answered = f"; {_several(len(report.accepted), 'finding')} accepted" if report.accepted else ""
+    answered = f"; {several(len(report.accepted), 'finding')} accepted" if report.accepted else ""
     return f"{_verdict(report)}{answered}."
 
 
@@ -37,9 +37,9 @@ def counts(report: Report) -> str:
     parts = []
     for word, verdicts in (("service", report.services), ("VLAN", report.vlans)):
         if verdicts:
-            parts.append(f"{_several(len(verdicts), word)}: {states(verdicts)}")
+            parts.append(f"{several(len(verdicts), word)}: {states(verdicts)}")
     severities = Counter(finding.severity for finding in report.counted)
-    shown = [_several(severities[one], one.value) for one in Severity if severities[one]]
+    shown = [several(severities[one], one.value) for one in Severity if severities[one]]
     shown += [f"{len(report.accepted)} accepted"] if report.accepted else []
     parts.append(", ".join(shown) or "no findings")
     return "; ".join(parts)
@@ -105,7 +105,7 @@ def _worst(report: Report) -> str:
             parts.append(f"{_named(hit)} leaked")
     if not parts:
         errors = [finding for finding in report.counted if finding.severity is Severity.ERROR]
-        parts.append(f"{_several(len(errors), 'error')}, the first: {errors[0].headline}")
+        parts.append(f"{several(len(errors), 'error')}, the first: {errors[0].headline}")
     return "; ".join(parts)
 
 
@@ -114,7 +114,7 @@ def _open(report: Report) -> str:
     if hit:
         return f"no fault is found, but {_named(hit)} cannot be proved"
     if report.not_yet:
-        return f"no fault is found, and {_several(len(report.not_yet), 'row')} not yet done"
+        return f"no fault is found, and {several(len(report.not_yet), 'row')} not yet done"
     return "no fault is found, but not everything can be compared"
 
 
@@ -124,7 +124,7 @@ def _named(verdicts: Sequence[Verdict]) -> str:
     return shown + (f" and {len(names) - 3} more" if len(names) > 3 else "")
 
 
-def _several(count: int, word: str) -> str:
+def several(count: int, word: str) -> str:
     return f"{count} {word}" if count == 1 else f"{count} {word}s"
 
 

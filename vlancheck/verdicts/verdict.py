@@ -66,6 +66,9 @@ class EndingVerdict:
     tested: Origins = ()  # the test by hand that settled it, where no capture does
 
 
+_CROSSES = {"out": "comes out", "in": "can be put in", "both": "comes out and can be put in"}
+
+
 @dataclass(frozen=True, slots=True)
 class Leak:
     """A boundary port where an order's frames come out, or can be put in, and should not."""
@@ -79,6 +82,11 @@ class Leak:
     sent: Frame = ()  # that frame
     to: str = ""  # DEVICE:PORT where it arrives
     reason: Reason | None = None  # of one that is not proved
+
+    @property
+    def crosses(self) -> str:
+        """Return its direction in words."""
+        return _CROSSES[self.direction]
 
 
 @dataclass(frozen=True, slots=True)
