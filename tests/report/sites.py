@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
 from checks.test_manual import BEFORE, jot, sections
@@ -42,6 +43,17 @@ port ACC-1:2 pvid=20 member=20 untagged=20
 serves ACC-1:1 PC reception
 serves ACC-1:2 camera stairs
 """  # what each of two surveys shows behind the ports comes after it
+
+HOSTILE_SITE = """
+bridge sw1 exists=10,20
+port sw1:1 member=10,20
+port sw1:2 pvid=10 member=10 untagged=10
+port "sw1:WORDS" pvid=20 member=20 untagged=20
+unread sw1:2 text="WORDS" why="WORDS" matters=yes
+handoff sw1:1
+service "WORDS" 10 at sw1:1 -> sw1:2 untagged
+service second 20 at sw1:1 -> "sw1:WORDS" untagged
+"""  # texts come from names and lines: WORDS stands for one that is hostile
 
 LOOP = """
 bridge A exists=10
@@ -208,3 +220,15 @@ def reports() -> Iterator[tuple[str, Report]]:
         before = jot(page[BEFORE]) if BEFORE in page else ""
         for heading in ("Example", "Instead"):
             yield f"{check.code} {heading}", report(jot(page[heading]), before)
+
+
+def hostile_report(words: str) -> Report:
+    """Return a verification in which `words` stand wherever a user's text may."""
+    quoted = words.replace("\\", "\\\\").replace('"', '\\"')
+    before = HOSTILE_SITE.replace("WORDS", quoted)
+    after = before.replace("pvid=20 member=20 untagged=20", "pvid=10 member=10 untagged=10")
+    made = report(after, before, site=words, file=words)
+    assert made.findings
+    assert made.comparison is not None
+    assert made.comparison.causes
+    return replace(made, notes=(words,), not_seen=(words,), before=words, survey=words)

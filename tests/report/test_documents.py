@@ -34,7 +34,7 @@ from vlancheck.report.report_xlsx import BLANKS
 from vlancheck.site.rows import unguarded
 from vlancheck.verdicts.verdict import Certainty, State
 
-from .sites import report, reports, write_closet
+from .sites import hostile_report, reports, write_closet
 
 REPORTS = dict(reports())
 HOSTILE = {
@@ -54,29 +54,7 @@ HOSTILE = {
     "backslash": "\\[x\\](y) \\| \\`",
     "fence": "``` ```` `",
 }
-SITE = """
-bridge sw1 exists=10,20
-port sw1:1 member=10,20
-port sw1:2 pvid=10 member=10 untagged=10
-port "sw1:WORDS" pvid=20 member=20 untagged=20
-unread sw1:2 text="WORDS" why="WORDS" matters=yes
-handoff sw1:1
-service "WORDS" 10 at sw1:1 -> sw1:2 untagged
-service second 20 at sw1:1 -> "sw1:WORDS" untagged
-"""
 PLAIN = "harmless"
-
-
-def hostile(words: str) -> Report:
-    """Return a verification in which `words` stand wherever a user's text may."""
-    quoted = words.replace("\\", "\\\\").replace('"', '\\"')
-    before = SITE.replace("WORDS", quoted)
-    after = before.replace("pvid=20 member=20 untagged=20", "pvid=10 member=10 untagged=10")
-    made = report(after, before, site=words, file=words)
-    assert made.findings
-    assert made.comparison is not None
-    assert made.comparison.causes
-    return replace(made, notes=(words,), not_seen=(words,), before=words, survey=words)
 
 
 def text(made: Report, ending: str) -> str:
@@ -251,8 +229,8 @@ def unescaped(message: str) -> str:
 @pytest.mark.parametrize("name", HOSTILE)
 def test_no_text_of_sarif_is_a_link_or_a_placeholder(name: str) -> None:
     words = HOSTILE[name]
-    found = run_of(hostile(words))
-    calm = run_of(hostile(PLAIN))
+    found = run_of(hostile_report(words))
+    calm = run_of(hostile_report(PLAIN))
     messages = [node["text"] for node in dicts(found) if "text" in node and "startLine" not in node]
     assert any(clean(words) in message or clean(words) in unescaped_or(message) for message in messages)
     assert shape(found) == shape(calm)
@@ -358,7 +336,7 @@ def test_junit_skips_what_is_not_yet_done_and_what_cannot_be_compared(closet: tu
 
 @pytest.mark.parametrize("name", HOSTILE)
 def test_no_text_of_junit_is_an_element(name: str) -> None:
-    found, calm = suites(hostile(HOSTILE[name])), suites(hostile(PLAIN))
+    found, calm = suites(hostile_report(HOSTILE[name])), suites(hostile_report(PLAIN))
     assert [node.tag for node in found.iter()] == [node.tag for node in calm.iter()]
     told = [
         *(value for node in found.iter() for value in node.attrib.values()),
@@ -384,7 +362,7 @@ def csv_rows(made: Report) -> list[list[str]]:
 
 @pytest.mark.parametrize("name", [*REPORTS, *HOSTILE])
 def test_csv_and_workbook_have_every_row_and_no_formula(name: str) -> None:
-    made = hostile(HOSTILE[name]) if name in HOSTILE else REPORTS[name]
+    made = hostile_report(HOSTILE[name]) if name in HOSTILE else REPORTS[name]
     due = list(records(made))
     head, *rows = csv_rows(made)
     assert head == [field.replace("_", " ") for field in Record.__slots__]
@@ -455,13 +433,13 @@ def tokens(markdown: str) -> list[Token]:
 @pytest.mark.parametrize("name", HOSTILE)
 def test_no_text_of_markdown_is_markup(name: str) -> None:
     """The same elements as with harmless words, no HTML, link or image, and the words as they were."""
-    found, calm = tokens(text(hostile(HOSTILE[name]), ".md")), tokens(text(hostile(PLAIN), ".md"))
+    found, calm = tokens(text(hostile_report(HOSTILE[name]), ".md")), tokens(text(hostile_report(PLAIN), ".md"))
     kept = [one.type for one in found if one.type not in ("text", "text_special")]
     assert kept == [one.type for one in calm if one.type not in ("text", "text_special")]
     assert not {"html_block", "html_inline", "link_open", "image"} & set(kept)
     words = "".join(one.content if one.type != "inline" else "\n" for one in found)
     assert words.count(one_line(HOSTILE[name])) > 8
-    bare = re.sub("`[^`]*`", "", text(hostile("https://example.net www.example.net"), ".md"))
+    bare = re.sub("`[^`]*`", "", text(hostile_report("https://example.net www.example.net"), ".md"))
     assert "example.net" in bare
     assert not re.search(r"https://|www\.", bare), "nothing for those that make links of addresses"
 
@@ -494,8 +472,8 @@ def test_markdown_has_findings_changes_and_what_to_type(demo: tuple[Report, Path
 def test_a_record_stays_one_line(name: str) -> None:
     """No name makes a second line in a file of lines, and no control character is at work."""
     words = HOSTILE.get(name, "two\nlines.txt:1: error X999 forged")
-    made = replace(hostile(HOSTILE.get(name, PLAIN)), site=words, survey=words, notes=(words,))
-    calm = hostile(PLAIN)
+    made = replace(hostile_report(HOSTILE.get(name, PLAIN)), site=words, survey=words, notes=(words,))
+    calm = hostile_report(PLAIN)
     for ending in (".txt", ".jsonl", ".json"):
         found = text(made, ending)
         assert not re.search("[\x00-\x08\x0b-\x1f]", found.replace("\\u", "")), ending

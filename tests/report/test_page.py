@@ -22,7 +22,7 @@ from vlancheck.report.page import page
 from vlancheck.report.pagestyle import STYLE
 from vlancheck.verdicts.verdict import State
 
-from .sites import report, reports, write_closet
+from .sites import hostile_report, reports, write_closet
 
 EMPTY = {"meta"}
 TAGS = {
@@ -251,29 +251,6 @@ def test_hostile_text_stays_text() -> None:
     assert told == due.replace("harmless", HOSTILE)
     for section in ("", "findings", "services", "unread", "notes", "seen", "changes"):
         assert HOSTILE in found.sections[section], section
-
-
-def hostile_report(words: str) -> Report:
-    """Return a verification in which `words` stand wherever a user's text may."""
-    before = HOSTILE_SITE.replace("WORDS", words)
-    after = before.replace("pvid=20 member=20 untagged=20", "pvid=10 member=10 untagged=10")
-    made = report(after, before, site=words, file=words)
-    assert made.findings
-    assert made.comparison is not None
-    assert made.comparison.causes
-    return replace(made, notes=(words,), not_seen=(words,), before=words, survey=words)
-
-
-HOSTILE_SITE = """
-bridge sw1 exists=10,20
-port sw1:1 member=10,20
-port sw1:2 pvid=10 member=10 untagged=10
-port "sw1:WORDS" pvid=20 member=20 untagged=20
-unread sw1:2 text="WORDS" why="WORDS" matters=yes
-handoff sw1:1
-service "WORDS" 10 at sw1:1 -> sw1:2 untagged
-service second 20 at sw1:1 -> "sw1:WORDS" untagged
-"""
 
 
 def test_what_cannot_be_seen_is_shown() -> None:

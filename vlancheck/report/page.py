@@ -182,8 +182,7 @@ def _finding(finding: Finding, number: int) -> Element:
 def _acceptance(finding: Finding) -> Iterator[Child]:
     """Yield who answers for a finding, or why nobody does any longer, and the line that says so."""
     if finding.accepted is not None:
-        ended = finding.accepted.ended
-        yield f"no longer accepted, since {ended}" if ended else wording.answered_for(finding)
+        yield wording.acceptance(finding)
         yield " "
         yield element("code", finding.accepted.origin.place, class_="soft")
 
