@@ -92,6 +92,8 @@ def _answer(one: Answer) -> Element:
         element("h2", one.question),
         element("p", _mark(one.word, one.tone), element("span", one.words)),
         element("ul", *told) if told else None,
+        # a phone shows the first place alone
+        element("span", f"and {len(one.places) - 1} more", class_="rest") if len(one.places) > 1 else None,
         element("p", element("a", "all of it", href=f"#{one.part}"), class_="soft") if len(told) > _PLACES else None,
         class_=one.tone,
     )

@@ -27,11 +27,10 @@ code { font: .86em/1.45 ui-monospace, monospace; unicode-bidi: isolate; white-sp
 ul, ol { margin: .3rem 0; padding-left: 1.3rem; }
 nav ul { list-style: none; padding: 0; display: flex; flex-wrap: wrap; gap: .3rem 1.1rem; }
 article, .answer { background: var(--card); border: 1px solid var(--line); padding: .8rem 1rem; margin: .7rem 0; }
-article { overflow-x: auto; }
 .answers { display: grid; grid-template-columns: repeat(auto-fit, minmax(20rem, 1fr)); gap: .7rem; margin: .7rem 0; }
 .answers article { margin: 0; padding: .5rem .8rem; font-size: .92rem; }
 .answers h2 { font-size: .95rem; margin: 0 0 .2rem; padding: 0; border: 0; }
-.answers p { margin: .15rem 0; } .answers ul { margin: .15rem 0; }
+.answers p { margin: .15rem 0; } .answers ul { margin: .15rem 0; } .rest { display: none; }
 pre { font: .86rem/1.4 ui-monospace, monospace; margin: .2rem 0 .5rem 1rem; white-space: pre-wrap; }
 .soft { color: var(--soft); font-size: .9rem; }
 .answer { font-size: 1.1rem; }
@@ -69,7 +68,7 @@ code.soft { font-size: .86em; }
 .short td:first-child { width: 14rem; font-weight: 600; }
 .sign td:nth-last-child(-n+2) { min-width: 8rem; border-bottom-color: var(--ink); }
 @media print, (min-width: 60.01rem) {
-  td .whole { white-space: nowrap; } td:last-child .whole { white-space: pre-wrap; }
+  td .whole { width: max-content; max-width: 22rem; } td:last-child .whole { width: auto; max-width: 100%; }
 }
 @media screen and (max-width: 60rem) {
   thead { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); }
@@ -85,10 +84,9 @@ code.soft { font-size: .86em; }
   .answer { font-size: .88rem; line-height: 1.35; padding: .4rem .6rem; margin: .3rem 0; }
   .answers { gap: .35rem; margin: .35rem 0; }
   .answers article { padding: .25rem .5rem; font-size: .8rem; line-height: 1.3; } .answers h2 { font-size: .85rem; }
-  .answers article:has(ul) span:not(.mark), .answers li:nth-child(n+2), .answers .soft { display: none; }
+  .answers article:has(ul) span:not(.mark, .rest), .answers li:nth-child(n+2), .answers .soft { display: none; }
   .answers article:has(ul) p, .answers ul { display: inline; padding: 0; }
-  .answers li { display: inline; list-style: none; }
-}
+  .answers li { display: inline; list-style: none; } .answers .rest { display: inline; margin-left: .4em; }
 }
 @media print {
   :root { font-size: 9pt; color-scheme: light; --ground: #fff; --card: #fff; --ink: #000; --soft: #333; --line: #999;
