@@ -19,6 +19,7 @@ from vlancheck.report.draw_style import STYLE
 from vlancheck.report.markup import element
 
 MARGIN = 18.0  # points around the drawing
+DRAWN = "drawn"  # id of everything but the words around it
 _BASE = 3.2  # from the middle of a text to its base line
 _BEND = 0.5  # how far the bend of a line reaches into a gap
 
@@ -64,8 +65,13 @@ class _Svg:
             element("g", *words.top(MARGIN, MARGIN), class_="heading"),
             element(
                 "g",
-                element("g", *self._lines(), class_="lines"),
-                element("g", *map(self._box, layout.frames), class_="boxes"),
+                element(
+                    "g",
+                    element("g", *self._lines(), class_="lines"),
+                    element("g", *map(self._box, layout.frames), class_="boxes"),
+                    id=self._id(DRAWN),  # a page shows it again in pieces, which bring no styles from around it
+                    class_="closet",
+                ),
                 transform=f"translate({_number(MARGIN)} {_number(top)})",
             ),
             element("g", *words.bottom(MARGIN, top + layout.height, number), class_="legend"),

@@ -88,11 +88,13 @@ code.soft { font-size: .86em; }
   .answers article:has(ul) p, .answers ul { display: inline; padding: 0; }
   .answers li { display: inline; list-style: none; } .answers .rest { display: inline; margin-left: .4em; }
 }
+@page { margin: 12mm; }
 @media print {
   :root { font-size: 9pt; color-scheme: light; --ground: #fff; --card: #fff; --ink: #000; --soft: #333; --line: #999;
     --bad: #000; --doubt: #000; --good: #000; --mild: #000; }
   body { padding: 0; max-width: none; }
-  nav, .diagram { display: none; } .on-paper { display: block; }
+  nav, .diagram .sheet, .diagram label:not(:has(:checked)) { display: none; } .on-paper { display: block; }
+  .tile { margin: .5rem 0; break-inside: avoid; } .tile svg { display: block; }
   h2, h3, h4, thead { break-after: avoid; }
   tr, dd, li { break-inside: avoid; }
   .sign td { height: 2.2rem; }
