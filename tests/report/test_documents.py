@@ -492,6 +492,14 @@ def test_json_is_the_document_of_verify(demo: tuple[Report, Path]) -> None:
 # ---- the command -------------------------------------------------------------------------------------------------
 
 
+@pytest.mark.parametrize("ending", [ending for ending in ENDINGS if ending != ".xlsx"])
+def test_a_report_is_the_same_wherever_the_site_is(closet: tuple[Report, Path], tmp_path: Path, ending: str) -> None:
+    """Files of the site are named from its folder, so that no path of somebody's machine is in a report."""
+    moved = open_site(write_closet(tmp_path / "elsewhere")).verify()
+    assert document(moved, ending) == document(closet[0], ending)
+    assert str(closet[1]).encode() not in document(closet[0], ending)
+
+
 def test_names_say_the_form() -> None:
     assert [ending_of(Path(f"a.b{ending}")) for ending in ENDINGS] == list(ENDINGS)
     assert ending_of(Path("CHECKS.JUNIT.XML")) == ".junit.xml"

@@ -80,7 +80,7 @@ def _from_file(root: Path, value: Value) -> Value:
         raise value.error(
             f"`accepted` names the file {name}, which is not there", f"paths start in {root}; or write the list here"
         )
-    return load(path, f"{root}/{name}")
+    return load(path, f"{root}/{name}", name)
 
 
 def _accepted(value: Value, surveys: Collection[str]) -> Accepted:

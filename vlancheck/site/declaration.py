@@ -76,7 +76,7 @@ def read_declaration(folder: str | Path) -> Declaration:
     """
     root = Path(folder)
     path = _declared_in(root, str(folder))
-    top = load(path, os.path.join(str(folder), FILE))
+    top = load(path, os.path.join(str(folder), FILE), FILE)
     fields = top.map("the file", _KEYS)
     surveys = read_surveys(root, fields.get("surveys"))
     return Declaration(

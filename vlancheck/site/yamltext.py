@@ -20,9 +20,10 @@ _YES, _NO = ("true", "yes", "on"), ("false", "no", "off")
 class Value:
     """A piece of a YAML document."""
 
-    file: str  # path as given
+    file: str  # path as given, for messages
     line: int  # 1-based
     source: str  # the line's own text
+    name: str = ""  # path in the site folder, for evidence; "" as given
     text: str | None = None  # of a scalar; None when it is empty, a map or a list
     items: tuple[Value, ...] | None = None  # of a list
     fields: dict[str, Value] | None = None  # of a map
@@ -31,7 +32,7 @@ class Value:
     @property
     def origins(self) -> Origins:
         """Return the evidence that this line is."""
-        return (Origin(Kind.SITE, self.source.strip(), file=self.file, line=self.line),)
+        return (Origin(Kind.SITE, self.source.strip(), file=self.name or self.file, line=self.line),)
 
     @property
     def empty(self) -> bool:
@@ -104,8 +105,8 @@ class Value:
         return "empty" if self.text is None or not self.text.strip() else f"the word {self.text!r}"
 
 
-def load(path: Path, shown: str) -> Value:
-    """Return the document at `path`, called `shown` in messages.
+def load(path: Path, shown: str, name: str) -> Value:
+    """Return the document at `path`, called `shown` in messages and `name` where it is evidence.
 
     Raises SiteError with file and line for what is not YAML, has a tab or a key twice.
     """
@@ -113,7 +114,7 @@ def load(path: Path, shown: str) -> Value:
     text = read_text(path, shown, f"{hint}; {path.name} is plain text in YAML")
     if (node := yamltext.load(text, shown, SiteError)) is None:
         raise SiteError("the file declares nothing", file=shown, hint=hint)
-    return _value(node, text.splitlines() or [""], {})
+    return _value(node, text.splitlines() or [""], name, {})
 
 
 def read_text(path: Path, shown: str, hint: str) -> str:
@@ -129,18 +130,18 @@ def read_text(path: Path, shown: str, hint: str) -> str:
         raise SiteError(error.message, file=shown, hint=hint) from error
 
 
-def _value(node: Node, lines: list[str], made: dict[int, Value]) -> Value:
+def _value(node: Node, lines: list[str], name: str, made: dict[int, Value]) -> Value:
     """Return the value of a node; one that aliases share is one value."""
     if id(node) not in made:
         source = lines[node.line - 1] if node.line <= len(lines) else ""
-        value = Value(node.file, node.line, source)
+        value = Value(node.file, node.line, source, name)
         if isinstance(node, Text):
             value = replace(value, text=None if node.blank else str(node))
         elif isinstance(node, Items):
-            value = replace(value, items=tuple(_value(item, lines, made) for item in node))
+            value = replace(value, items=tuple(_value(item, lines, name, made) for item in node))
         else:
-            names = {str(key): _value(key, lines, made) for key in node}
-            fields = {str(key): _value(item, lines, made) for key, item in node.items()}
+            names = {str(key): _value(key, lines, name, made) for key in node}
+            fields = {str(key): _value(item, lines, name, made) for key, item in node.items()}
             value = replace(value, fields=fields, names=names)
         made[id(node)] = value
     return made[id(node)]
