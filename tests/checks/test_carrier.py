@@ -162,6 +162,32 @@ def test_guard_toward_a_carrier(l2cp: str, more: str, severities: list[str]) -> 
     assert all("ask the carrier" in one.settled_by and "L2CP" in one.settled_by for one in made)
 
 
+@pytest.mark.parametrize(
+    ("tree", "here", "severities"),
+    [
+        ("one-tree", "", ["warning"]),
+        ("?", "", ["note"]),
+        ("off", "", []),
+        ("one-tree", "tree-here=off", []),
+        ("one-tree", "tree-here=?", ["note"]),
+        ("one-tree", "bpdu-filter=yes", []),
+        ("one-tree", "bpdu-filter=no", ["warning"]),
+        ("one-tree", 'bpdu-filter="until a BPDU arrives"', ["note"]),
+    ],
+)
+def test_port_of_the_carrier_shuts_at_a_bpdu_that_leaves_ours(tree: str, here: str, severities: list[str]) -> None:
+    text = f"""
+    bridge sw1 exists=310 tree={tree}
+    port sw1:1 member=310
+    port sw1:2 pvid=310 member=310 untagged=310
+    {f"set sw1:1 {here}" if here else ""}
+    handoff sw1:1
+    ordered sw1:1 circuit=EX-0001 carrier=metro l2cp=shuts
+    service records 310 at sw1:1 -> sw1:2 untagged
+    """
+    assert [(one.code, one.severity.value) for one in found(text)] == [("E108", severity) for severity in severities]
+
+
 def test_two_ways_that_no_tree_sees() -> None:
     text = """
     bridge sw1 exists=310 tree=one-tree

@@ -259,6 +259,31 @@ def test_handoff_is_set_up_for_a_desk(tmp_path: Path, family: Family) -> None:
     assert hurt == ({"Voice"} if family.dialect in ("arista_eos", "juniper_junos") else {"Records", "Voice"})
 
 
+_TREES = {
+    "cisco_ios": ("vtp mode transparent\n", "vtp mode transparent\nspanning-tree mode rapid-pvst\n"),
+    "huawei_vrp": ("sysname SORT-1\n", "sysname SORT-1\n#\nstp enable\nstp mode rstp\n"),
+    "hp_comware": (" sysname SORT-1\n", " sysname SORT-1\n#\n stp enable\n stp mode rstp\n"),
+    "hp_procurve": ("vlan 1\n", "spanning-tree\nvlan 1\n"),
+}
+_SILENT = [
+    ("cisco_ios", " spanning-tree bpdufilter enable\n"),
+    ("huawei_vrp", " stp disable\n"),
+    ("huawei_vrp", " undo stp enable\n"),
+    ("hp_comware", " stp disable\n"),
+    ("hp_comware", " undo stp enable\n"),
+]
+
+
+@pytest.mark.parametrize(("dialect", "line"), [*_SILENT, *((name, "") for name in _TREES)])
+def test_carrier_shuts_at_a_bpdu(tmp_path: Path, dialect: str, line: str) -> None:
+    """A port that takes no part in spanning tree sends the carrier nothing to shut at."""
+    family = next(one for one in FAMILIES if one.dialect == dialect)
+    text = edited(family.text, _TREES[dialect])
+    if line:
+        text = edited(text, (family.bare[0], f"{family.bare[0]}{line}"))
+    assert [one.code for one in audited(tmp_path, family, text, "shuts")] == ([] if line else ["E108"])
+
+
 @pytest.mark.parametrize("l2cp", ["passed", "discarded"])
 @pytest.mark.parametrize("family", [one for one in FAMILIES if one.guard[0]], ids=lambda family: family.dialect)
 def test_handoff_shuts_at_a_bpdu(tmp_path: Path, family: Family, l2cp: str) -> None:

@@ -84,6 +84,8 @@ link sw1:3 sw2:3
         ("set sw2:3 bpdu-filter=enable", [("K103", "10", "sw1:3 sw2:3")]),
         ('set sw1:3 bpdu-filter="until a BPDU arrives"', []),
         ("set sw1:3 bpdu-filter=no", []),
+        ("set sw2:3 tree-here=off", [("K103", "10", "sw1:3 sw2:3")]),
+        ("set sw1:3 tree-here=?", []),
         ("set sw1:3 bpdu-filter=?", []),
         ("set sw1:3 edge=yes", [("K104", "10", "sw1:3")]),
         ("set sw1:3 edge=trunk", [("K104", "10", "sw1:3")]),

@@ -138,6 +138,7 @@ link B:3 C:2
         ([("port one:2 member=10,20", "port one:2 link=? member=10,20")], {}),
         ([("port one:2 member=10,20", "port one:2 doubt=yes member=10,20")], {}),
         ([("link core:1", "set one:2 bpdu-filter=yes\nlink core:1")], {}),
+        ([("link core:1", "set one:2 tree-here=off\nlink core:1")], {}),
         ([("link core:1", "set one:2 bpdu-guard=yes\nlink core:1")], {}),
         ([("link core:1", "set one:1 root-guard=yes\nlink core:1")], {}),
         ([("link core:1", "set core:1 root-guard=yes\nlink core:1")], {"two:2": BOTH}),

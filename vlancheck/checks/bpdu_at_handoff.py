@@ -2,8 +2,9 @@
 
 What it finds
     By what an order says of `l2cp`: a port that shuts at a BPDU, toward a carrier that passes or sends them; a port
-    that sends them toward a carrier whose port shuts; and a service with two handoffs neither of which lets BPDUs
-    through, so that no spanning tree sees the ring. Where the order says nothing, a guard there is a question.
+    that sends them toward a carrier whose port shuts (one that filters them, or takes no part in spanning tree, sends
+    none); and a service with two handoffs neither of which lets BPDUs through, so that no spanning tree sees the ring.
+    Where the order says nothing, a guard there is a question.
 
 Why it matters
     After the swap of a switch the port is shut within seconds, at our side or at theirs, and it looks like a dead
@@ -47,7 +48,7 @@ from vlancheck.evidence import UNKNOWN, Origins
 from vlancheck.findings.carrier import entered, services_at
 from vlancheck.findings.case import Case
 from vlancheck.findings.finding import Finding, Severity, Where, evidence
-from vlancheck.findings.settings import is_on, lines
+from vlancheck.findings.settings import is_on, lines, speaks_tree
 from vlancheck.places import split_place
 from vlancheck.site.handoffs import Handoff, L2cp
 from vlancheck.verdicts.orders import OrderKind
@@ -83,14 +84,15 @@ def _guarded(case: Case, place: str, said: Handoff | None) -> Iterator[Finding]:
 
 
 def _sends(case: Case, place: str, said: Handoff) -> Iterator[Finding]:
-    if is_on(case.port(place), Property.BPDU_FILTER) or case.network.only_ends(place):
+    here = speaks_tree(case, place)
+    if here is False or case.network.only_ends(place):
         return
     device, port = split_place(place)
     box = case.network.devices[device]
     trees = [box.bridges[one.bridge].spanning_tree for one in box.bridge_ports.values() if one.port == port]
     if not trees or all(one.value == "off" for one in trees):
         return
-    unknown = all(one.value in (UNKNOWN, "unknown", "off") for one in trees)
+    unknown = here is None or all(one.value in (UNKNOWN, "unknown", "off") for one in trees)
     origins = next((one.origins for one in trees if one.value != "off"), ())
     words = f"{place} {'may send' if unknown else 'sends'} BPDUs, and the carrier's port shuts at one ({said.called})"
     settle = f"whether {device} runs a spanning tree at {port}, as the device prints it" if unknown else ""

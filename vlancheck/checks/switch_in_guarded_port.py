@@ -64,7 +64,7 @@ from vlancheck.evidence import Kind
 from vlancheck.findings.case import Case
 from vlancheck.findings.finding import Finding, Severity, Where, evidence
 from vlancheck.findings.moved import MovedCord, as_before, moved_cords
-from vlancheck.findings.settings import addresses, is_on, limit, lines, with_bundle, word
+from vlancheck.findings.settings import addresses, is_on, limit, lines, speaks_tree, with_bundle, word
 from vlancheck.places import split_place
 from vlancheck.site.endpoints import names_network
 
@@ -124,7 +124,7 @@ def _guards(case: Case, near: str, far: str, move: MovedCord | None) -> Iterator
     def on(which: Property) -> bool:
         return is_on(with_bundle(case, near, which), which)
 
-    hears = _speaks_tree(case, far) and not on(Property.BPDU_FILTER)
+    hears = _speaks_tree(case, far) and speaks_tree(case, near) is True
     if on(Property.BPDU_GUARD) and hears:
         yield _Guard(Property.BPDU_GUARD, "shuts when a spanning-tree frame comes in", Severity.ERROR)
     if on(Property.AUTHENTICATION):
@@ -152,7 +152,7 @@ def _speaks_tree(case: Case, place: str) -> bool:
     if not place:
         return True
     box = case.devices[split_place(place)[0]]
-    if is_on(with_bundle(case, place, Property.BPDU_FILTER), Property.BPDU_FILTER):
+    if speaks_tree(case, place) is False:
         return False
     return any(bridge.spanning_tree.value != "off" for bridge in box.bridges.values())
 

@@ -1,8 +1,9 @@
 """A port toward another switch sends and takes no spanning-tree frames, and a second way leads there.
 
 What it finds
-    A BPDU filter at one end of a link between two switches that speak a spanning tree, where other links lead from the
-    one to the other and carry a VLAN of this link as well. A filter that goes off when a BPDU arrives is none.
+    A BPDU filter, or a port at which spanning tree is off, at one end of a link between two switches that speak one,
+    where other links lead from the one to the other and carry a VLAN of this link as well. A filter that goes off when
+    a BPDU arrives is none.
 
 Why it matters
     Neither switch hears the other over this link, so neither ever blocks it. Once the other way forwards too, frames go
@@ -50,7 +51,7 @@ from vlancheck.findings.case import Case
 from vlancheck.findings.ends import PlainEnd
 from vlancheck.findings.finding import Finding, Severity, Where, evidence
 from vlancheck.findings.rings import Ends, carried, joined, leads_round
-from vlancheck.findings.settings import is_on, lines, word
+from vlancheck.findings.settings import lines, speaks_tree
 from vlancheck.vids import members, of, text
 
 CODE = "K103"
@@ -70,8 +71,7 @@ def find(case: Case) -> Iterator[Finding]:
 
 
 def _filters(case: Case, end: PlainEnd) -> bool:
-    port = case.network.port(end.place)
-    return is_on(port, Property.BPDU_FILTER) and " " not in word(port, Property.BPDU_FILTER)
+    return speaks_tree(case, end.place) is False
 
 
 def _carries(ends: Ends, vid: int) -> bool:
@@ -81,7 +81,7 @@ def _carries(ends: Ends, vid: int) -> bool:
 def _finding(case: Case, ends: Ends, filtered: list[PlainEnd], vids: int) -> Finding:
     where: list[Where] = []
     for end in filtered:
-        said = lines(case.network.port(end.place), Property.BPDU_FILTER)
+        said = lines(case.network.port(end.place), Property.BPDU_FILTER, Property.TREE_HERE)
         where += evidence(end.place, said, "filters spanning-tree frames", not where)
     for end in ends:
         if end not in filtered:

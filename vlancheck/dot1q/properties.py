@@ -26,6 +26,7 @@ class Property(StrEnum):
     OPTION_82 = "option-82"  # circuit written into DHCP requests (RFC 3046)
     SOURCE_GUARD = "source-guard"  # takes bound addresses only
     EDGE = "edge"  # spanning tree takes it for an edge port (IEEE Std 802.1Q, 13.27.1)
+    TREE_HERE = "tree-here"  # `off` where the port takes no part in spanning tree: it sends no BPDU and blocks nothing
     BPDU_GUARD = "bpdu-guard"  # shuts when a BPDU arrives
     BPDU_FILTER = "bpdu-filter"  # neither sends nor takes BPDUs
     ROOT_GUARD = "root-guard"  # never becomes a root port

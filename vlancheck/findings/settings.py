@@ -42,6 +42,17 @@ def with_bundle(case: Case, place: str, which: Property) -> Port | None:
     return bundle if bundle is not None and which in bundle.properties else None
 
 
+def speaks_tree(case: Case, place: str) -> bool | None:
+    """Tell whether spanning-tree frames leave a place, where its box speaks any; None where that is not known."""
+    for which in (Property.TREE_HERE, Property.BPDU_FILTER):
+        port = with_bundle(case, place, which)
+        fact = port.properties.get(which) if port else None
+        if fact is None or (isinstance(fact.value, str) and is_on(port, which) is (which is Property.TREE_HERE)):
+            continue
+        return False if isinstance(fact.value, str) and " " not in fact.value else None
+    return True
+
+
 def limit(port: Port | None) -> int | None:
     """Return how many addresses a port takes at most; None where nothing says."""
     found = re.match(r"\d+", word(port, Property.MAC_LIMIT))

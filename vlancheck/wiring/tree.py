@@ -180,7 +180,8 @@ def _vague(end: _End) -> bool:
     unknown = any(fact.value is UNKNOWN for fact in (port.up, port.link, end.port.up))
     guards = [_set(end, which) for which in (Property.BPDU_FILTER, Property.BPDU_GUARD, Property.ROOT_GUARD)]
     shuts = guards[1] is True and not _filters(end)
-    return unknown or shuts or None in guards or len(several) != 1 or bool(end.port.select or end.port.doubt)
+    apart = Property.TREE_HERE in port.properties  # what becomes there of BPDUs that arrive is not said
+    return unknown or shuts or apart or None in guards or len(several) != 1 or bool(end.port.select or end.port.doubt)
 
 
 def _set(end: _End, which: Property) -> bool | None:
