@@ -1,8 +1,12 @@
 """Rings of cords: which go round, and which a spanning tree, a VLAN or a blocked port keeps open."""
 
+from pathlib import Path
+
 import pytest
 
 from checks.planting import told
+from vlancheck.pipeline import open_site
+from vlancheck.vids import text as written
 
 RING = """
 bridge sw1 exists=10,20 tree={0}
@@ -34,6 +38,28 @@ ALL = "sw1:1 sw1:2 sw2:1 sw2:2 sw3:1 sw3:2"
 )
 def test_ring_of_bridges(trees: tuple[str, str, str], loop: bool) -> None:
     assert told(RING.format(*trees)) == ([("K101", "10", ALL)] if loop else [])
+
+
+@pytest.mark.parametrize(
+    ("without", "loop"),
+    [
+        (("10", "10", "10"), True),
+        (("10,20", "10", "10-30"), True),
+        (("10", "10", ""), False),
+        (("20", "20", "20"), False),
+        (("10", "10", "?10"), False),
+    ],
+)
+def test_ring_of_bridges_that_speak_no_tree_in_some_vlans(without: tuple[str, str, str], loop: bool) -> None:
+    trees = [f"unknown without={vids}" if vids else "per-vlan" for vids in without]
+    assert told(RING.format(*trees)) == ([("K101", "10", ALL)] if loop else [])
+
+
+def test_ring_within_a_ring_that_one_switch_keeps_open() -> None:
+    """Two cords between two switches loop in VLAN 10, whatever the third one opens; VLAN 20 has a tree."""
+    text = RING.format("per-vlan without=10", "per-vlan without=10", "per-vlan").replace("member=10", "member=10,20")
+    more = "port sw1:3 member=10,20\nport sw2:3 member=10,20\nlink sw1:3 sw2:3\n"
+    assert told(text + more) == [("K101", "10", "sw1:1 sw1:3 sw2:2 sw2:3")]
 
 
 @pytest.mark.parametrize(
@@ -127,3 +153,87 @@ def test_bundle_is_one_cord() -> None:
         text += f"bridge {name} exists=10 tree=off\nport {name}:po1 member=10\n"
         text += f"port {name}:1 bundle=po1 bundle-mode=active\nport {name}:2 bundle=po1 bundle-mode=active\n"
     assert told(text + "link sw1:1 sw2:1\nlink sw1:2 sw2:2\n") == []
+
+
+# ---- configurations --------------------------------------------------------------------------------------------------
+
+IOS = """\
+{name}#show running-config
+version 15.2
+hostname {name}
+vtp mode transparent
+spanning-tree mode {mode}
+{bare}vlan 10,20
+interface GigabitEthernet1/0/1
+ switchport mode trunk
+ switchport trunk allowed vlan 10,20
+interface GigabitEthernet1/0/2
+ switchport mode trunk
+ switchport trunk allowed vlan {second}
+end
+{name}#
+"""
+EOS = """\
+! device: {name} (DCS-7050TX-64, EOS-4.26.3M)
+!
+hostname {name}
+!
+spanning-tree mode {mode}
+{bare}!
+vlan 10,20
+!
+interface Ethernet1
+   switchport trunk allowed vlan 10,20
+   switchport mode trunk
+!
+interface Ethernet2
+   switchport trunk allowed vlan {second}
+   switchport mode trunk
+!
+end
+"""
+
+
+def audited(
+    root: Path, text: str, mode: str, bare: tuple[str, str], second: str = "10,20"
+) -> list[tuple[str, str, str]]:
+    """Return code, severity and VLANs of the findings of two switches with two cords between them."""
+    captures = root / "captures"
+    captures.mkdir()
+    for name, lines in zip(("QUAY-1", "QUAY-2"), bare, strict=True):
+        (captures / f"{name}.txt").write_text(
+            text.format(name=name, mode=mode, bare=lines, second=second), encoding="utf-8"
+        )
+    ports = ("Gi1/0/1", "Gi1/0/2") if text is IOS else ("Ethernet1", "Ethernet2")
+    links = "".join(f'  - ["QUAY-1:{port}", "QUAY-2:{port}"]\n' for port in ports)
+    (root / "site.yaml").write_text(f"site: Quay house\nlinks:\n{links}", encoding="utf-8")
+    found = open_site(root).audit("as-found").findings
+    return [(one.code, one.severity.value, written(one.vids)) for one in found]
+
+
+BARE = "no spanning-tree vlan 20\n"
+
+
+@pytest.mark.parametrize(
+    ("mode", "bare", "second", "loop"),
+    [
+        ("rapid-pvst", (BARE, BARE), "10,20", "20"),
+        ("pvst", ("no spanning-tree vlan 10-30\n", BARE), "10,20", "20"),
+        ("rapid-pvst", ("no spanning-tree vlan 10-30\n",) * 2, "10,20", "10,20"),
+        ("rapid-pvst", (BARE, BARE), "10", ""),
+        ("rapid-pvst", (BARE, ""), "10,20", ""),
+        ("rapid-pvst", (f"{BARE}spanning-tree vlan 20\n", BARE), "10,20", ""),
+        ("mst", (BARE, BARE), "10,20", ""),
+    ],
+    ids=["both", "of several", "two VLANs", "one way", "one end", "taken back", "mst"],
+)
+def test_lines_that_leave_a_vlan_without_a_tree(
+    tmp_path: Path, mode: str, bare: tuple[str, str], second: str, loop: str
+) -> None:
+    assert audited(tmp_path, IOS, mode, bare, second) == ([("K101", "error", loop)] if loop else [])
+
+
+@pytest.mark.parametrize(("far", "loop"), [("no spanning-tree vlan-id 20\n", "20"), ("", "")])
+def test_lines_of_another_family_that_leave_a_vlan_without_a_tree(tmp_path: Path, far: str, loop: str) -> None:
+    made = audited(tmp_path, EOS, "rapid-pvst", ("no spanning-tree vlan-id 20\n", far))
+    assert made == ([("K101", "error", loop)] if loop else [])

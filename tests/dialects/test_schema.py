@@ -122,6 +122,7 @@ meaning:
       because: a
       source: b
     - {tree: {region: {name: device.name, revision: device.name, own: 'yes'}, instances: device.given}}
+    - {tree: {without: device.given}}
   ports:
     - {when: {set: filled}, what: end, on: word, inside: 'no', up: 'yes', link: word, assumed: a, settle: b}
     - {when: {any: [word, set]}, bundle: word, bundle-mode: word, description: word, bridge: word, address: word}

@@ -2,7 +2,8 @@
 
 What it finds
     A ring of cords on which the same frames come round again, through a switch whose spanning tree is off, or through
-    a box that has none: an unmanaged switch, or a phone with both of its jacks patched. Ports that a capture shows
+    a box that has none: an unmanaged switch, or a phone with both of its jacks patched. Where lines turn spanning tree
+    off in some VLANs, a ring is one for those alone in which every switch of it speaks none. Ports that a capture shows
     blocked are no part of a ring, and a ring of bridges that all speak a spanning tree is no finding.
 
 Why it matters
@@ -36,7 +37,8 @@ When it is intended
 
 Reference
     IEEE Std 802.1Q-2022, 8.4 and 13 (a spanning tree keeps the topology free of loops), from memory. That phones and
-    small switches do not take part in it is common practice.
+    small switches do not take part in it is common practice. That one switch on each loop of a VLAN is enough:
+    Catalyst 3560 software configuration guide OL-8553-06, "Disabling Spanning Tree", from memory.
 """
 
 from __future__ import annotations
@@ -48,7 +50,7 @@ import networkx as nx
 
 from vlancheck.dot1q.model import Bridge, BridgePort, Device, DeviceKind
 from vlancheck.dot1q.tags import C_TAG, UNTAGGED
-from vlancheck.evidence import Origins
+from vlancheck.evidence import Origins, join
 from vlancheck.findings.case import Case
 from vlancheck.findings.finding import Finding, Severity, Where, evidence
 from vlancheck.places import split_place
@@ -91,7 +93,7 @@ def _candidates(case: Case) -> Iterator[nx.MultiGraph[str]]:
         if not all(case.relays(place) or _kind(case, place) in _NO_TREE for place in (link.one, link.other)):
             continue
         graph.add_edge(split_place(link.one)[0], split_place(link.other)[0], ends=(link.one, link.other))
-    yield from (part for part in _cyclic(graph) if any(_tree_off(case, device) for device in part.nodes))
+    yield from (part for part in _cyclic(graph) if any(_may_loop(case, device) for device in part.nodes))
 
 
 def _cyclic(graph: nx.MultiGraph[str]) -> Iterator[nx.MultiGraph[str]]:
@@ -114,14 +116,20 @@ def _rings(case: Case, cords: nx.MultiGraph[str]) -> Iterator[tuple[_Ring, int]]
             nodes.update(zip(names, (one, other), strict=True))
             spread.add_edge(*names, ends=ends)
     for part in _cyclic(spread):
-        devices = frozenset(nodes[name].device for name in part.nodes)
-        if any(_tree_off(case, device) for device in devices):
-            places = frozenset(place for _, _, ends in part.edges(data="ends") for place in ends)
-            vids = 0
-            for name in part.nodes:
-                if case.network.devices[nodes[name].device].kind not in _NO_TREE:
-                    vids |= 1 << nodes[name].vid
-            yield _Ring(places, devices), vids
+        if any(_tree_off(case, nodes[name].device) for name in part.nodes):
+            yield _ring(case, part, nodes)
+        else:  # a tree at one box of a ring opens it
+            bare = [name for name in part.nodes if _without(case, nodes[name])]
+            yield from (_ring(case, inner, nodes) for inner in _cyclic(part.subgraph(bare)))
+
+
+def _ring(case: Case, part: nx.MultiGraph[str], nodes: dict[str, _Node]) -> tuple[_Ring, int]:
+    places = frozenset(place for _, _, ends in part.edges(data="ends") for place in ends)
+    vids = 0
+    for name in part.nodes:
+        if case.network.devices[nodes[name].device].kind not in _NO_TREE:
+            vids |= 1 << nodes[name].vid
+    return _Ring(places, frozenset(nodes[name].device for name in part.nodes)), vids
 
 
 def _crossings(case: Case, one: str, other: str) -> Iterator[tuple[_Node, _Node]]:
@@ -197,11 +205,24 @@ def _tree_off(case: Case, device: str) -> bool:
     return box.kind in _NO_TREE or any(bridge.spanning_tree.value == "off" for bridge in box.bridges.values())
 
 
+def _may_loop(case: Case, device: str) -> bool:
+    """Tell whether there is a VLAN in which a box speaks no spanning tree."""
+    bridges = case.network.devices[device].bridges.values()
+    return _tree_off(case, device) or any(bridge.tree.without.sure for bridge in bridges)
+
+
+def _without(case: Case, node: _Node) -> bool:
+    bridge = case.network.devices[node.device].bridges[node.bridge]
+    return bool(bridge.tree.without.sure >> node.vid & 1)
+
+
 def _finding(case: Case, ring: _Ring, vids: int) -> Finding:
     off = sorted(device for device in ring.devices if _tree_off(case, device))
+    here = "speaks no spanning tree" if off else "speaks no spanning tree in it"
     where: list[Where] = []
-    for device in off:
-        where += evidence(device, _why(case, device), "speaks no spanning tree", not where)
+    silent = off or sorted(ring.devices)
+    for device in silent:
+        where += evidence(device, _why(case, device, vids), here, not where)
     for place in sorted(ring.places):
         where += evidence(place, case.named_at(place), "on the ring", not where)
     carried = f" in VLAN {text(vids)}" if vids else ""
@@ -209,8 +230,8 @@ def _finding(case: Case, ring: _Ring, vids: int) -> Finding:
         code=CODE,
         name=NAME,
         severity=Severity.ERROR,
-        headline=f"{', '.join(sorted(ring.places))} form a loop{carried} through {' and '.join(off)}, "
-        f"where no spanning tree is spoken",
+        headline=f"{', '.join(sorted(ring.places))} form a loop{carried} through {' and '.join(silent)}, "
+        f"where no spanning tree is spoken{'' if off else ' in it'}",
         why="a broadcast comes round again and again",
         where=tuple(where),
         vids=vids,
@@ -218,13 +239,10 @@ def _finding(case: Case, ring: _Ring, vids: int) -> Finding:
     )
 
 
-def _why(case: Case, device: str) -> Origins:
+def _why(case: Case, device: str, vids: int) -> Origins:
     box = case.network.devices[device]
     if box.kind in _NO_TREE:
         return next((port.origins for port in box.ports.values()), ())
-    return tuple(
-        origin
-        for bridge in box.bridges.values()
-        if bridge.spanning_tree.value == "off"
-        for origin in bridge.spanning_tree.origins
-    )
+    off = [bridge.spanning_tree.origins for bridge in box.bridges.values() if bridge.spanning_tree.value == "off"]
+    bare = [bridge.tree.without.why(vid)[1] for bridge in box.bridges.values() for vid in members(vids)]
+    return join(*(off or bare))

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from vlancheck.evidence import UNKNOWN, Fact, Origins, assumed
+from vlancheck.evidence import UNKNOWN, Cover, Fact, Origins, assumed
 from vlancheck.vids import EVERY
 
 OWN_REGION = "its own"  # name of an MST region that no other bridge can be in: the bridge's address is part of it
@@ -16,6 +16,7 @@ ADDRESS_UNKNOWN: Fact[str] = Fact(UNKNOWN, assumed("nothing shows the address of
 NUMBER_UNKNOWN: Fact[int] = Fact(UNKNOWN, assumed("nothing shows which number spanning tree gives this port"))
 COSTS_UNKNOWN: Fact[str] = Fact(UNKNOWN, assumed("nothing says which table of path costs this bridge uses"))
 NO_REGION: Fact[str | None] = Fact(None, assumed("nothing says that this bridge is in an MST region"))
+NO_VLAN = Cover.of(0, assumed("nothing takes a VLAN out of spanning tree"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +37,7 @@ class BridgeTree:
     costs: Fact[str] = COSTS_UNKNOWN  # table of path costs: `short` or `long`
     region: Fact[str | None] = NO_REGION  # MST region, NAME/REVISION; None: it knows no regions
     instances: tuple[Given, ...] = ()  # MST instances of VLANs; those of none are in instance 0
+    without: Cover = NO_VLAN  # VLANs in which no tree runs, though it does in others
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -37,7 +37,7 @@ from vlancheck.notation.words import Line, cut, items, nearest, pairs, said
 from vlancheck.vids import EVERY
 
 DEVICE = ("kind", "dialect", "owner", "lines", "passed-over")
-BRIDGE = ("exists", "active", "tree", "address", "priority", "costs", "region", "instances")
+BRIDGE = ("exists", "active", "tree", "address", "priority", "costs", "region", "instances", "without")
 PORT = ("kind", "up", "link", "bundle", "bundle-mode", "description", "cost", "port-priority", "port-number")
 RELAY = (
     "bridge",

@@ -8,6 +8,7 @@ from vlancheck.dot1q.tree import (
     ADDRESS_UNKNOWN,
     COSTS_UNKNOWN,
     NO_REGION,
+    NO_VLAN,
     NUMBER_UNKNOWN,
     BridgeTree,
     Given,
@@ -30,6 +31,7 @@ def bridge_tree(fields: Fields) -> BridgeTree:
         costs=fields.fact("costs", _table, COSTS_UNKNOWN),
         region=fields.fact("region", lambda text: said(text, fields.line), NO_REGION),
         instances=_givens(fields, "instances"),
+        without=fields.cover("without", NO_VLAN),
     )
 
 

@@ -135,6 +135,7 @@ def _bridge_fields(bridge: Bridge, names: Renaming) -> list[str]:
         _cover("active", bridge.active, _ALL),
         "tree=?" if tree.value is UNKNOWN else _field("tree", tree.value, "unknown"),
         *bridge_words(bridge.tree, names),
+        _cover("without", bridge.tree.without, _NONE),
     ]
 
 

@@ -12,13 +12,24 @@ from dataclasses import dataclass, field, replace
 
 from vlancheck.dot1q.macs import mac_address
 from vlancheck.dot1q.tree import OWN_REGION, BridgeTree, Given, PortTree
-from vlancheck.evidence import Fact, Origins, join
+from vlancheck.evidence import Cover, Fact, Origins, join
 from vlancheck.reader.facts import Row
 from vlancheck.reader.params import Parameters
 from vlancheck.reader.terms import Names, Scopes, origins_of, value_of
 from vlancheck.vids import EVERY, span
 
-BRIDGE_TREE_WORDS = ("address", "priority", "priorities", "table", "region", "instances", "words", "times", "alone")
+BRIDGE_TREE_WORDS = (
+    "address",
+    "priority",
+    "priorities",
+    "table",
+    "region",
+    "instances",
+    "without",
+    "words",
+    "times",
+    "alone",
+)
 PORT_TREE_WORDS = ("priority", "priorities", "costs", "shown-costs", "number", "words", "times", "alone")
 TABLES = ("short", "long")
 
@@ -69,6 +80,8 @@ def make_tree(params: Parameters, names: Names, known: Sequence[str]) -> tuple[T
                 setters.append(_table(inner.choice(word, TABLES)))
             case "address" | "number":
                 setters.append(_fact(word, names.split(inner.word(word), inner)))
+            case "without":
+                setters.append(_bare(names.split(inner.word(word), inner)))
             case "region":
                 setters.append(_region(inner, names))
     inner.done()
@@ -114,6 +127,14 @@ def _fact(word: str, name: tuple[str, str]) -> TreeSetter:
             fields.bridge = replace(fields.bridge, address=Fact(address, join(value.origins, why)))
 
     return fact
+
+
+def _bare(name: tuple[str, str]) -> TreeSetter:
+    def without(fields: TreeFields, scopes: Scopes, because: Origins, why: Origins) -> None:
+        if isinstance(value := value_of(scopes, name), Cover):
+            fields.bridge = replace(fields.bridge, without=value)
+
+    return without
 
 
 def _region(params: Parameters, names: Names) -> TreeSetter:

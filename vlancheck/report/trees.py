@@ -8,13 +8,14 @@ from typing import Any
 from vlancheck import vids
 from vlancheck.dot1q.model import Bridge
 from vlancheck.dot1q.tree import Given, PortTree
-from vlancheck.evidence import UNKNOWN, Fact, Kind, Origins
+from vlancheck.evidence import UNKNOWN, Fact, Kind, Origins, State
 from vlancheck.report import origins
 
 
 def bridge_lines(bridge: Bridge) -> Iterator[str]:
     """Yield the tree that a bridge speaks, and its place in it as far as lines say."""
-    if bridge.spanning_tree.value is UNKNOWN or bridge.spanning_tree.value == "unknown":
+    known = bridge.spanning_tree.value is not UNKNOWN and bridge.spanning_tree.value != "unknown"
+    if not known and not bridge.tree.without.sure:
         return
     yield f"tree      {bridge.spanning_tree.value}  <- {origins.short(bridge.spanning_tree.origins)}"
     for name, value, by in of_bridge(bridge):
@@ -51,6 +52,9 @@ def of_bridge(bridge: Bridge) -> Iterator[tuple[str, str, Origins]]:
     yield from _known("costs", tree.costs)
     yield from _known("region", tree.region)
     yield from _numbers("instance", tree.instances)
+    for bits, state, by in tree.without.parts:
+        if state is State.IN:
+            yield "none in", vids.text(bits), by
 
 
 def of_port(tree: PortTree) -> Iterator[tuple[str, str, Origins]]:

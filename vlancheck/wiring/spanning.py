@@ -154,8 +154,18 @@ def _ring(boxes: dict[str, Device], ring: list[Link], known: Mapping[str, int]) 
             )
             settle = "the spanning-tree state of the ring's ports"
             why = (Origin(Kind.ASSUMED, words, settle=settle),)
-            yield link.one, mine, State.UNKNOWN, why
-            yield link.other, mine, State.UNKNOWN, why
+            for place in (link.one, link.other):
+                yield place, mine & ~_without(boxes, place), State.UNKNOWN, why
+
+
+def _without(boxes: dict[str, Device], place: str) -> int:
+    """Return the VIDs that no tree of any bridge at a port blocks."""
+    device, port = split_place(place)
+    box, vids = boxes[device], WIRE
+    for one in box.bridge_ports.values():
+        if one.port == port:
+            vids &= box.bridges[one.bridge].tree.without.sure
+    return vids
 
 
 def _carried(boxes: dict[str, Device], link: Link) -> int:
