@@ -254,3 +254,10 @@ def test_a_table_of_vlans_without_a_configuration_says_what_its_ports_carry() ->
 def test_a_line_takes_tagged_ports_out_of_the_default_vlan() -> None:
     """The sense of `no dual-mode-default-vlan` is from memory."""
     assert fields(fixture("parlour"), "ethernet1/1/3") == (None, "10,20", "10,20", "none")
+
+
+@pytest.mark.parametrize(("line", "matters"), [("dual-mode 20", None), ("dual-moode 20", True), ("dula-mode", True)])
+def test_a_slip_in_a_word_of_the_family_is_not_passed_over(line: str, matters: bool | None) -> None:
+    """Only this word says which VLAN untagged frames of a tagged port are in."""
+    text = f"ver 08.0.30uT7f3\nvlan 10 by port\n tagged ethe 1/1/2\n!\ninterface ethernet 1/1/2\n {line}\n!\nend\n"
+    assert [one.matters for one in device_of(text).unread] == ([] if matters is None else [matters])

@@ -19,9 +19,8 @@ from vlancheck.reader.loading import load_folder
 from vlancheck.reader.template import Rule, Template, load_template
 
 DIALECTS = Path(vlancheck.__file__).parent / "dialects"
-WORDS = sorted(
-    {str(word) for words in yaml.safe_load((DIALECTS / "sensitive.yaml").read_text()).values() for word in words}
-)
+PUBLISHED = yaml.safe_load((DIALECTS / "sensitive.yaml").read_text())
+WORDS = sorted({str(word) for word in PUBLISHED["words"]})
 FOLDERS = sorted(path.parent for path in DIALECTS.glob("*/dialect.yaml"))
 PAIRS = [(dialect, source) for dialect in map(load_folder, FOLDERS) for source in dialect.sources]
 SOURCES = [pytest.param(*pair, id=f"{pair[0].name}-{pair[1].name}") for pair in PAIRS]
@@ -38,6 +37,42 @@ def test_a_line_with_a_sensitive_word_is_unread_and_matters(tmp_path: Path, word
     (device,) = read_paths([path]).devices
 
     assert {(item.origin[0].line, item.matters) for item in device.unread} == {(3, True), (5, True)}
+
+
+@pytest.mark.parametrize(
+    ("line", "matters"),
+    [
+        ("taged 25", True),
+        ("Tagged 25 please", True),
+        ("ttagged 25", True),
+        ("tgaged 25", True),
+        ("agged 25", False),
+        ("untaged 25", True),
+        ("swichport", True),
+        ("vlna 10", True),
+        ("vvlan 10", True),
+        ("lan 10", False),
+        ("vln 10", True),
+        ("channnel-group 1", True),
+        *((f"{word} 10", False) for word in PUBLISHED["apart"]),
+        ("advantage 7", False),
+    ],
+)
+def test_an_unread_word_with_a_slip_matters(tmp_path: Path, line: str, matters: bool) -> None:
+    path = tmp_path / "x.txt"
+    path.write_text(f"version 15.2\nhostname X\ninterface GigabitEthernet1/0/1\n {line}\n!\nend\n")
+    (device,) = read_paths([path]).devices
+    assert [(item.origin[0].line, item.port, item.matters) for item in device.unread] == [
+        (4, "GigabitEthernet1/0/1", matters)
+    ]
+
+
+def test_words_apart_would_be_slips_of_published_ones() -> None:
+    """A list of exceptions that are none would hide what it is for."""
+    for word in PUBLISHED["apart"]:
+        near = {f"{word[:at]}{letter}{word[at:]}" for at in range(1, len(word)) for letter in map(chr, range(97, 123))}
+        near |= {f"{word[:at]}{word[at + 1 : at + 2]}{word[at]}{word[at + 2 :]}" for at in range(len(word))}
+        assert near & set(WORDS), word
 
 
 def test_every_folder_and_source_is_walked() -> None:

@@ -133,6 +133,7 @@ class Dialect:
     commands: tuple[re.Pattern[str], ...]  # signs in a command
     hostname: tuple[re.Pattern[str], ...]  # lines that name the device; group 1
     sensitive: re.Pattern[str]  # words that could touch VLANs
+    sensitive_words: tuple[str, ...]  # those of this family alone
     sources: tuple[Source, ...]  # in order of preference
     ports: Punctuation  # how lists of ports are written
     vids: Punctuation  # how lists of VIDs are written

@@ -171,6 +171,7 @@ class _Loader:
             commands=commands,
             hostname=top.patterns("hostname"),
             sensitive=guard,
+            sensitive_words=words,
             sources=tuple(self._source(one, guard, writes, words) for one in top.each("sources")),
             ports=self.lists["ports"],
             vids=self.lists["vids"],

@@ -9,6 +9,7 @@ from enum import IntEnum
 from vlancheck.capture import Line, Section
 from vlancheck.dot1q.model import Device
 from vlancheck.evidence import Fact, Kind, Origin, Origins
+from vlancheck.reader import sensitive
 from vlancheck.reader.building import Counts, Missed, build
 from vlancheck.reader.dialect import WHOLE, Dialect, Source
 from vlancheck.reader.facts import Facts, Saying
@@ -211,7 +212,7 @@ def _early(gathered: Gathered, pieces: Sequence[_Piece]) -> list[_Taken]:
     path_lines: Iterable[PathLine] = _together(gathered, pieces, evidence)
     for macro in source.macros:
         path_lines = macro(path_lines)
-    guard = gathered.dialect.sensitive
+    guard, more = gathered.dialect.sensitive, gathered.dialect.sensitive_words
     late: list[_Taken] = []
     for line in path_lines:
         number = line.lines[0].number
@@ -227,7 +228,8 @@ def _early(gathered: Gathered, pieces: Sequence[_Piece]) -> list[_Taken]:
             fates[number] = Fate.UNREAD
             said = leaf(line.text)
             why = "" if said == squeezed(line.lines[0].text) else f"no pattern takes {said!r}"
-            gathered.missed.append(Missed(line, evidence(line), why, guard.search(said) is not None))
+            matters = guard.search(said) is not None or sensitive.nearly(said, more)
+            gathered.missed.append(Missed(line, evidence(line), why, matters))
         elif hit.rule.reads:
             fates[number] = max(fates[number], Fate.READ)
             before, ports = source.writes[hit.rule]
