@@ -166,6 +166,7 @@ FULL_TREE = BridgeTree(
     costs=Fact("long", SAID),
     region=Fact("west wing/3", SAID),
     instances=(Given(1, 1 << 10),),
+    without=Cover.of(1 << 20, SAID),
 )
 FULL_PORT_TREE = PortTree(
     costs=(Given(4, origins=SAID), Given(100, 1 << 10 | 1 << 20, SAID)),
@@ -221,7 +222,7 @@ FULL = Device(
             origins=SAID,
         )
     },
-    unread=(Unread(SAID, "sw1", "1", True, "its meaning is not clear"),),
+    unread=(Unread(SAID, "sw1", "1", True, "its meaning is not clear", "desk"),),
     logged=(Logged(Told.FLAPPING, "1", 3, SAID),),
     entered=(Entered("1", "not taken", True, SAID),),
     settings={"bundle-alone": Fact("suspended", SAID)},

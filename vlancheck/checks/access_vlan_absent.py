@@ -1,8 +1,9 @@
-"""Ports in use put their untagged frames into a VLAN that their own bridge does not have.
+"""Ports in use are put into a VLAN that their own bridge does not have.
 
 What it finds
     A port at which something hangs or is plugged in, whose untagged VLAN is missing from the bridge's table of
-    VLANs. All such ports of one bridge are one finding.
+    VLANs; and lines that put such a port into a VLAN, tagged or not, by a name that no VLAN there has. All such ports
+    of one bridge are one finding.
 
 Why it matters
     The lamp is on and nothing passes: the bridge drops what arrives there.
@@ -34,9 +35,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from vlancheck.dot1q.model import Unread
 from vlancheck.findings.case import Case
 from vlancheck.findings.ends import absent_access
 from vlancheck.findings.finding import Finding, Severity, Where, evidence
+from vlancheck.findings.nameless import nameless
 from vlancheck.places import split_place
 from vlancheck.vids import of, text
 
@@ -52,13 +55,15 @@ def find(case: Case) -> Iterator[Finding]:
             gone = case.deleted_at(device)  # another check tells of these
             if dead := {vid: at for vid, at in absent_access(case, device, name).items() if not gone >> vid & 1}:
                 yield _finding(case, device, name, dead)
+        if lines := nameless(case, device):
+            yield _misnamed(case, device, lines)
 
 
 def _finding(case: Case, device: str, bridge: str, dead: dict[int, list[str]]) -> Finding:
     box = case.network.devices[device]
     vids = of(dead)
     ports = [place for places in dead.values() for place in places]
-    told = ", ".join(ports[:_NAMED]) + (f" and {len(ports) - _NAMED} more" if len(ports) > _NAMED else "")
+    told = _told(ports)
     where: list[Where] = []
     for vid, places in dead.items():
         where += evidence(device, box.bridges[bridge].exists.why(vid)[1], f"does not have VLAN {vid}", not where)
@@ -76,3 +81,25 @@ def _finding(case: Case, device: str, bridge: str, dead: dict[int, list[str]]) -
         vids=vids,
         at=frozenset({device}),
     )
+
+
+def _misnamed(case: Case, device: str, lines: list[Unread]) -> Finding:
+    called = ", ".join(f"`{name}`" for name in dict.fromkeys(line.absent for line in lines))
+    places = list(dict.fromkeys(f"{device}:{line.port}" for line in lines))
+    where: list[Where] = []
+    for line in lines:
+        where += evidence(f"{device}:{line.port}", line.origin, f"names {line.absent}", not where)
+    return Finding(
+        code=CODE,
+        name=NAME,
+        severity=Severity.WARNING,
+        headline=f"{device} has no VLAN called {called}, which lines put {_told(places)} into",
+        why="the device refuses such a line, or the port is in no such VLAN; either way what is meant is not carried",
+        where=tuple(where),
+        at=frozenset({device}),
+        settled_by="which VLAN is meant, and what the device itself shows of these ports",
+    )
+
+
+def _told(ports: list[str]) -> str:
+    return ", ".join(ports[:_NAMED]) + (f" and {len(ports) - _NAMED} more" if len(ports) > _NAMED else "")

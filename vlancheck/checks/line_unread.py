@@ -39,6 +39,7 @@ from collections.abc import Iterator
 from vlancheck.dot1q.model import Unread
 from vlancheck.findings.case import Case
 from vlancheck.findings.finding import Finding, Severity, evidence
+from vlancheck.findings.nameless import nameless
 from vlancheck.places import split_place
 
 CODE = "U101"
@@ -50,8 +51,9 @@ def find(case: Case) -> Iterator[Finding]:
     used = _used(case)
     devices = {split_place(place)[0] for place in used}
     for device, box in case.devices.items():
+        named = nameless(case, device) if device in case.network.devices else []  # another check tells of these
         for line in box.unread:
-            if not line.matters:
+            if not line.matters or line in named:
                 continue
             place = f"{device}:{line.port}"
             at_port = line.port in box.ports

@@ -247,6 +247,7 @@ class Unread:
     port: str = ""  # port it stands under; "" none
     matters: bool = False  # it holds a word that could touch VLANs
     why: str = ""  # "" no pattern took it; else why its meaning is not clear
+    absent: str = ""  # name that it gives for a VLAN, and that no VLAN has; "" it names none
 
 
 class Told(StrEnum):

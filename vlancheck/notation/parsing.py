@@ -293,7 +293,8 @@ class _Reader:
 
         def put(box: _Box, name: str) -> None:
             origin = Origin(Kind.SITE, found.text("text"), file=line.file, line=line.number)
-            box.unread.append(Unread((origin,), box.name, name, found.yes("matters", False), found.text("why")))
+            matters, why, absent = found.yes("matters", False), found.text("why"), found.text("absent")
+            box.unread.append(Unread((origin,), box.name, name, matters, why, absent))
 
         self.later.append((_place(line), put, line))
 

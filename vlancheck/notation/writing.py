@@ -269,6 +269,7 @@ def _unread(box: str, unread: Unread, names: Renaming) -> str:
         _place(f"{box}:{port}" if port else box),
         "matters=yes" if unread.matters else "",
         _name("why", names.text(unread.why)),
+        _name("absent", names.text(unread.absent)),
         _name("text", names.text(text)),
     )
 

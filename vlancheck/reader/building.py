@@ -37,6 +37,7 @@ class Missed:
     origins: Origins  # the line
     why: str  # "" no pattern took it; else why its meaning is not clear
     matters: bool  # it holds a sensitive word, or a pattern took it and could not
+    absent: str = ""  # name that it gives for a VLAN, and that no VLAN has
 
 
 @dataclass(frozen=True, slots=True)
@@ -311,7 +312,7 @@ class _Builder:
                 break
         names = self._port_names(port) if port else ()
         for one in names or ("",):
-            self.unread.append(Unread(missed.origins, self.name, one, missed.matters, missed.why))
+            self.unread.append(Unread(missed.origins, self.name, one, missed.matters, missed.why, missed.absent))
         if not missed.matters:
             return
         match doubts:

@@ -15,6 +15,14 @@ from vlancheck.vids import WIRE, span
 _MOST_PORTS = 4096  # a range that names more is taken for a misprint
 
 
+class NoSuchVlan(ValueError):
+    """A word in a list of VIDs that is the name of no VLAN."""
+
+    def __init__(self, name: str) -> None:
+        super().__init__(f"{name!r} is neither a VID, a range of VIDs nor the name of a VLAN")
+        self.name = name
+
+
 @dataclass(frozen=True, slots=True)
 class Punctuation:
     """How a family writes lists."""
@@ -46,7 +54,7 @@ class Punctuation:
             elif item != "none":
                 name = item.replace("\0", self.to[0]) if dash else item
                 if name not in names:
-                    raise ValueError(f"{name!r} is neither a VID, a range of VIDs nor the name of a VLAN")
+                    raise NoSuchVlan(name)
                 bits |= names[name]
                 numbers_only = False
         if numbers_only and len(self._cache) < 4096:

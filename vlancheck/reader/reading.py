@@ -13,6 +13,7 @@ from vlancheck.reader import sensitive
 from vlancheck.reader.building import Counts, Missed, build
 from vlancheck.reader.dialect import WHOLE, Dialect, Source
 from vlancheck.reader.facts import Facts, Saying
+from vlancheck.reader.lists import NoSuchVlan
 from vlancheck.reader.pathlines import PathLine, leaf, squeezed
 from vlancheck.reader.template import Hit
 
@@ -198,7 +199,9 @@ class _Taken:
         try:
             gathered.facts.apply(said, self.hit.values, self.origins(self.line))
         except ValueError as error:  # what one moment showed cannot touch VLANs
-            gathered.missed.append(Missed(self.line, self.origins(self.line), str(error), not text.source.moments))
+            name = error.name if isinstance(error, NoSuchVlan) and text.source.evidence is Kind.LINE else ""
+            matters = not text.source.moments
+            gathered.missed.append(Missed(self.line, self.origins(self.line), str(error), matters, name))
             self.piece.fates[self.line.lines[0].number] = Fate.UNREAD
             return False
         return True
