@@ -19,7 +19,7 @@ from vlancheck.site.reading import read_sheet
 
 HEIGHTS = "cabinet: {PANEL-A: 12, ACC-1: 11, ACC-2: 4}\n"
 SERVES = ("PC", "PC", "printer", "phone 7", "fire alarm", "camera")
-NOTES = ("", "", "", "bad port", "fixed")
+NOTES = ("", "", "", "bad port", "not to be used", "fixed")
 
 
 def test_cords_get_shorter_and_the_plan_is_proven(tmp_path: Path) -> None:
@@ -28,6 +28,19 @@ def test_cords_get_shorter_and_the_plan_is_proven(tmp_path: Path) -> None:
     assert found.plan.cords == 8
     assert len(found.plan.shifts) >= 4
     assert found.plan.before - found.plan.after == sum(shift.saves for shift in found.plan.shifts) > 0
+
+
+@pytest.mark.parametrize("note", ["port defect", "not to be used", "dead", "loose contact"])
+def test_no_cord_goes_into_a_port_that_a_row_marks_bad(tmp_path: Path, note: str) -> None:
+    """The row names the port alone, and no cord; without it the plan goes there."""
+    site = open_site(long_cords(tmp_path / "site"))
+    wanted = site.replan().plan.shifts[0].after
+    sheet = tmp_path / "site/patching/as-found.csv"
+    sheet.write_text(sheet.read_text() + f",{wanted},,,{note}\n", encoding="utf-8")
+    marked = open_site(tmp_path / "site").replan()
+    assert marked.proven
+    assert marked.plan.shifts
+    assert wanted not in {shift.after for shift in marked.plan.shifts}
 
 
 def test_the_planned_sheet_reads_back_and_has_nothing_else_changed(tmp_path: Path) -> None:
@@ -87,7 +100,7 @@ def test_a_plan_never_changes_carriage_and_moves_free_cords_alone(rng: Random) -
         rows = {row.split(",")[0]: row for row in (root / "patching/as-found.csv").read_text().splitlines()}
         for shift in found.plan.shifts:
             row = rows[shift.name]
-            assert not any(word in row for word in ("phone", "alarm", "bad", "fixed"))
+            assert not any(word in row for word in ("phone", "alarm", "bad", "not to be used", "fixed"))
         assert len({shift.after for shift in found.plan.shifts}) == len(found.plan.shifts)
 
 

@@ -39,10 +39,11 @@ Reference
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import partial
 
 from vlancheck.findings.case import Case
 from vlancheck.findings.finding import Finding, Severity, Where, evidence
-from vlancheck.site.badmarks import cleared, marked_bad, part_meant
+from vlancheck.site.badmarks import cleared, marked_bad, meant
 from vlancheck.site.pieces import Piece
 from vlancheck.site.strands import panel_key
 
@@ -64,18 +65,14 @@ def find(case: Case) -> Iterator[Finding]:
     for mark, of in marks:
         if not marked_bad(mark.note):
             continue
-        names = _meant(of, mark)
+        names = meant(mark, partial(_is_port, of))
         used = [one for name in names for one in using.get(panel_key(name), ()) if one[1] is not mark]
         if used:
             yield _finding(mark, used, sure=len(names) == 1 or not mark.is_cord)
 
 
-def _meant(case: Case, mark: Piece) -> list[str]:
-    """Return the names of what a row marks bad."""
-    ports = [name for name in mark.sockets if case.port(name) is not None]
-    others = [name for name in mark.sockets if name not in ports]
-    told = {"label": [mark.label], "jack": [mark.jack], "panel": others, "port": ports, "": []}[part_meant(mark.note)]
-    return [name for name in told if name] or list(filter(None, (*mark.sockets, mark.jack, mark.label)))
+def _is_port(case: Case, name: str) -> bool:
+    return case.port(name) is not None
 
 
 def _finding(mark: Piece, used: list[tuple[str, Piece]], *, sure: bool) -> Finding:

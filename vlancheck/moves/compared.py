@@ -14,8 +14,9 @@ from vlancheck.dot1q.model import BridgePort, Device, DeviceKind, Port, PortKind
 from vlancheck.dot1q.properties import SHOWN, Property
 from vlancheck.evidence import UNKNOWN, Fact, Origins, join
 from vlancheck.moves.exchange import Open
-from vlancheck.moves.marks import says_bad, says_fixed
+from vlancheck.moves.marks import says_fixed
 from vlancheck.places import split_place
+from vlancheck.site.badmarks import marked_bad, meant
 from vlancheck.site.boxes import Boxes, Occupancy
 from vlancheck.site.chains import Chain
 from vlancheck.site.cordkinds import CordKind, cord_kind
@@ -78,9 +79,16 @@ class Compared:
         for placed in boxes.rows:
             for place in placed.places:
                 self.remarks.setdefault(place, []).extend((placed.row.note, placed.row.hold))
+        self.bad = {
+            name: one.note for one in boxes.pieces if marked_bad(one.note) for name in meant(one, self._is_port)
+        }
         self._facts: dict[str, Mapping[str, Hashable]] = {}
         self._number: dict[str, int] = {}
         self._of_key: dict[Hashable, int] = {}
+
+    def _is_port(self, name: str) -> bool:
+        device, port = split_place(name) if ":" in name else ("", "")
+        return device in self.network.devices and port in self.network.devices[device].ports
 
     def jacks(self) -> Iterator[str]:
         """Yield the ports of our bridges that a cord can go into, in the order of the text."""
@@ -187,8 +195,8 @@ class Compared:
 
     def _cord(self, place: str, port: Port) -> tuple[Cord, str]:
         remarks = [text for text in self.remarks.get(place, ()) if text]
-        if bad := [text for text in remarks if says_bad(text)]:
-            return Cord.KEPT, f"the sheet calls it bad: {bad[0]}"
+        if bad := self.bad.get(place) or next(filter(marked_bad, remarks), ""):
+            return Cord.KEPT, f"the sheet calls it bad: {bad}"
         match self.side.ground.occupancy(place).state:
             case Occupancy.EMPTY:
                 return Cord.EMPTY, ""

@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
+
+from vlancheck.site.pieces import Piece
 
 # Common practice, no source.
 MARKS = (
-    "bad|defect|defective|faulty|broken|damaged|out of order|do not use|don't use|not to be used|dead port|dead jack"
+    "bad|defect|defective|faulty|broken|damaged|dead|burnt|loose contact|intermittent|unusable|out of order|do not use"
+    "|don't use|not to be used"
 )
 CLEARED = (
     "not bad|no longer|was bad|was faulty|was broken|was defective|repaired|replaced|fixed|re-terminated|reterminated"
@@ -22,7 +26,7 @@ PARTS = {
 
 def _any_of(words: str) -> re.Pattern[str]:
     listed = "|".join(map(re.escape, words.split("|")))
-    return re.compile(rf"(?<![a-z])(?:{listed})(?![a-z])(?! (?:for|with|as)\b)", re.IGNORECASE)
+    return re.compile(rf"(?<![a-z])(?:{listed})(?![a-z])(?! (?:for|with|as|end|ends)\b)", re.IGNORECASE)
 
 
 _MARK, _CLEARED = _any_of(MARKS), _any_of(CLEARED)
@@ -43,3 +47,11 @@ def part_meant(note: str) -> str:
     """Return which part of a row a note speaks of, by the keys of PARTS; "" where it names none, or several."""
     found = [part for part, words in _PART.items() if words.search(note)]
     return found[0] if len(found) == 1 else ""
+
+
+def meant(mark: Piece, is_port: Callable[[str], bool]) -> list[str]:
+    """Return the names of what a row speaks of; of all that stands in it where it does not say."""
+    ports = [name for name in mark.sockets if is_port(name)]
+    others = [name for name in mark.sockets if name not in ports]
+    told = {"label": [mark.label], "jack": [mark.jack], "panel": others, "port": ports, "": []}[part_meant(mark.note)]
+    return [name for name in told if name] or list(filter(None, (*mark.sockets, mark.jack, mark.label)))
