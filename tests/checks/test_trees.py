@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from checks.planting import planted, told
+from checks.planting import found, planted, told
 from vlancheck.findings.finding import Finding
 from vlancheck.pipeline import open_site
 
@@ -113,6 +113,69 @@ def test_a_switch_without_a_known_tree_is_no_finding(tree: str) -> None:
     assert codes <= {"K101"}
 
 
+GUARD = """
+bridge core exists=10,20 tree=per-vlan priority=4096
+port core:1 member=10,20
+port core:2 member=10 pvid=10 untagged=10
+bridge access exists=10,20 tree=per-vlan priority=32768
+port access:1 member=10,20
+port access:2 member=10 pvid=10 untagged=10
+set access:1 root-guard=yes
+link core:1 access:1
+vlan 10 -> core:2 untagged, access:2 untagged
+"""
+TOWARD = ("K105", "10,20", "access:1")
+
+
+@pytest.mark.parametrize(
+    ("swap", "findings"),
+    [
+        (("link core:1 access:1", "link core:1 access:1"), [TOWARD]),
+        (("set access:1 root-guard=yes", "set core:1 root-guard=yes"), []),
+        (("set access:1 root-guard=yes", "set access:1 root-guard=no"), []),
+        (("set access:1 root-guard=yes", "set access:1 root-guard=?"), []),
+        (
+            (
+                "bridge core exists=10,20 tree=per-vlan priority=4096",
+                "bridge core exists=10,20 tree=per-vlan priority=32768",
+            ),
+            [],
+        ),
+        (("bridge core exists=10,20 tree=per-vlan priority=4096", "bridge core exists=10,20 tree=per-vlan"), []),
+        (("bridge core exists=10,20 tree=per-vlan priority=4096", "bridge core exists=10,20 tree=off"), []),
+        (("port access:1 member=10,20", "port access:1 member=10,20 up=no"), []),
+        (("port access:1 member=10,20", "port access:1 member=10,20 doubt=yes"), []),
+        (("port access:1 member=10,20", "port access:1 member=10"), [("K105", "10", "access:1")]),
+        (
+            (
+                "bridge core exists=10,20 tree=per-vlan priority=4096",
+                "bridge core exists=10,20 tree=per-vlan priority=32768;10/4096;20/61440",
+            ),
+            [("K105", "10", "access:1")],
+        ),
+    ],
+)
+def test_root_guard_toward_the_root(swap: tuple[str, str], findings: list[tuple[str, str, str]]) -> None:
+    """Where the lines leave open who is the root, or the guard is at its own side, nothing is told."""
+    told_of = [one for one in told(planted(GUARD, swap)) if one[0] == "K105"]
+    assert told_of == findings
+
+
+def test_root_guard_is_the_cause_of_what_it_cuts() -> None:
+    (one,) = found(GUARD)
+    assert (one.code, one.severity.value) == ("K105", "error")
+    assert any("10" in words for words in one.effects)
+
+
+def test_root_guard_on_a_ring_leaves_the_other_way_open() -> None:
+    ring = GUARD.replace(
+        "link core:1 access:1",
+        "port core:3 member=10,20\nport access:3 member=10,20\nlink core:1 access:1\nlink core:3 access:3",
+    )
+    (one,) = found(ring)
+    assert (one.code, one.severity.value) == ("K105", "warning")
+
+
 # ---- configurations --------------------------------------------------------------------------------------------------
 
 SWITCH = """\
@@ -172,6 +235,7 @@ def test_two_clean_links_have_no_finding(tmp_path: Path, mode: str) -> None:
         (" spanning-tree bpdufilter enable\n", ["K103"]),
         (" spanning-tree portfast trunk\n", ["K104"]),
         (" spanning-tree portfast edge trunk\n", ["K104"]),
+        (" spanning-tree guard root\n", []),
         (" spanning-tree portfast\n", []),
         (" spanning-tree portfast disable\n", []),
         (" spanning-tree portfast network\n", []),
@@ -190,3 +254,10 @@ def test_an_instance_that_blocks_the_only_carrier(tmp_path: Path) -> None:
     assert any("desks" in words for words in one.effects)
     told_of = {where.origin.text for where in one.where}
     assert {"spanning-tree mst 0 cost 200000", "switchport trunk allowed vlan 20"} <= told_of
+
+
+@pytest.mark.parametrize("mode", ["rapid-pvst", "mst"])
+@pytest.mark.parametrize("line", [" spanning-tree guard root\n", " spanning-tree guard loop\n"])
+def test_root_guard_at_the_uplink_of_the_switch_that_is_no_root(tmp_path: Path, line: str, mode: str) -> None:
+    codes = [one.code for one in audited(tmp_path, mode, far=line)]
+    assert codes == (["K105"] if "root" in line else [])

@@ -58,7 +58,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from vlancheck.findings.case import Case
-from vlancheck.findings.ends import PlainEnd
+from vlancheck.findings.ends import PlainEnd, kept_out_of_root
 from vlancheck.findings.finding import Finding, Severity, Where, evidence
 from vlancheck.findings.rings import Ends, carried, joined, leads_round
 from vlancheck.vids import first, members, of, text
@@ -87,9 +87,11 @@ def _blocked(end: PlainEnd) -> int:
 
 
 def _other_rule(ends: Ends) -> int:
-    """Return the untagged VLANs of ends that differ in them: per-VLAN spanning tree blocks these for that."""
+    """Return the untagged VLANs of ends that differ in them, which per-VLAN spanning tree blocks for that, and what a
+    root guard keeps out: other checks tell of these."""
     one, other = ends
-    return 0 if one.pvid == other.pvid else of(vid for vid in (one.pvid, other.pvid) if vid is not None)
+    guarded = kept_out_of_root(one.port) | kept_out_of_root(other.port)
+    return guarded if one.pvid == other.pvid else guarded | of(vid for vid in (one.pvid, other.pvid) if vid is not None)
 
 
 def _may_carry(ends: Ends, vid: int) -> bool:

@@ -6,12 +6,13 @@ from dataclasses import dataclass
 
 from vlancheck.dot1q.model import Bridge, BridgePort, PrivateRole
 from vlancheck.dot1q.tags import C_TAG, UNTAGGED
-from vlancheck.evidence import UNKNOWN, Origins
+from vlancheck.evidence import UNKNOWN, Origins, State
 from vlancheck.findings.case import Case
 from vlancheck.places import split_place
 from vlancheck.site.boxes import Occupancy
 from vlancheck.vids import WIRE, first
 from vlancheck.wiring.network import Link
+from vlancheck.wiring.tree import ROOT_GUARD_RULE
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,6 +101,15 @@ def absent_access(case: Case, device: str, bridge: str) -> dict[int, list[str]]:
             used = used or case.ground.occupancy(place).state is Occupancy.OCCUPIED
         if used:
             found.setdefault(vid, []).append(place)
+    return found
+
+
+def kept_out_of_root(port: BridgePort) -> int:
+    """Return the VIDs that a root guard of the port keeps from passing, since the root is beyond it."""
+    found = 0
+    for bits, state, origins in port.forwarding.parts:
+        if state is State.OUT and any(one.source == ROOT_GUARD_RULE for one in origins):
+            found |= bits
     return found
 
 

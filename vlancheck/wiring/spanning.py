@@ -15,7 +15,7 @@ from vlancheck.evidence import Kind, Origin, Origins, State
 from vlancheck.places import split_place
 from vlancheck.vids import WIRE, text
 from vlancheck.wiring.network import Link
-from vlancheck.wiring.tree import OFF, PER_VLAN, captured, computed
+from vlancheck.wiring.tree import OFF, PER_VLAN, captured, computed, misguarded
 
 _Edit = tuple[str, int, State, Origins]  # DEVICE:PORT, VIDs, what holds for them, why
 _NATIVE = "per-VLAN spanning tree blocks a port whose neighbour's untagged VLAN is another one"
@@ -26,6 +26,7 @@ def settle_spanning(devices: Iterable[Device], links: Sequence[Link]) -> tuple[D
     """Return the boxes with what the spanning tree forwards, where the wiring decides it."""
     boxes = {device.name: device for device in devices}
     _carry_out(boxes, [edit for link in links for edit in _native(boxes, link)])
+    _carry_out(boxes, [(one.place, one.vids, State.OUT, one.why) for one in misguarded(boxes, links)])
     known: dict[str, int] = {}  # DEVICE:PORT -> VIDs of which it is computed what the tree does there
     edits: list[_Edit] = []
     for one in computed(boxes, links):

@@ -31,6 +31,8 @@ _LONG = 20_000_000  # divided by Mbit/s: IEEE Std 802.1D-2004, Table 17-3
 _RULE = "IEEE Std 802.1D-2004, 17.3.1 and 17.7"
 _MST_RULE = "IEEE Std 802.1Q-2022, 13.9 to 13.13"
 
+ROOT_GUARD_RULE = "Dell EMC Networking N-Series user's guide 6.6.3, p. 869 (manualowl.com)"
+
 _Node = tuple[str, str]  # device, bridge
 
 
@@ -80,6 +82,15 @@ def computed(boxes: Mapping[str, Device], links: Sequence[Link]) -> Iterator[Dec
             yield from _decided(tree)
 
 
+def misguarded(boxes: Mapping[str, Device], links: Sequence[Link]) -> Iterator[Decision]:
+    """Yield the ports with a root guard that surely hear of a better root: they forward nothing."""
+    if not any(Property.ROOT_GUARD in port.properties for box in boxes.values() for port in box.ports.values()):
+        return
+    for cords in _parts(_cords(boxes, links), rings=False):
+        for tree in _trees(cords, least=1):
+            yield from _kept_out(tree)
+
+
 # ---- parts of the wiring in which bridges hear each other ------------------------------------------------------------
 
 
@@ -115,8 +126,8 @@ def _end(boxes: Mapping[str, Device], place: str) -> _End | None:
     return _End(place, box, port, box.bridges[port.bridge]) if port else None
 
 
-def _parts(cords: Sequence[_Cord]) -> Iterator[list[_Cord]]:
-    """Yield the cords of every part that has a ring and of which everything is known that decides who hears whom."""
+def _parts(cords: Sequence[_Cord], *, rings: bool = True) -> Iterator[list[_Cord]]:
+    """Yield the cords of every part of which everything is known that decides who hears whom, and that has a ring."""
     live = [cord for cord in cords if not any(_down(end) for end in cord)]
     groups = _Groups()
     for one, other in live:
@@ -139,7 +150,7 @@ def _parts(cords: Sequence[_Cord]) -> Iterator[list[_Cord]]:
         if len(several) > 1:
             vague.update(several)  # what is between may pass on the frames of the tree, or not
     for group, found in within.items():
-        if group not in vague and len(found) >= len({end.node for cord in found for end in cord}):
+        if group not in vague and (not rings or len(found) >= len({end.node for cord in found for end in cord})):
             yield found
 
 
@@ -198,12 +209,12 @@ def _set(end: _End, which: Property) -> bool | None:
 # ---- trees -----------------------------------------------------------------------------------------------------------
 
 
-def _trees(cords: Sequence[_Cord]) -> Iterator[_Tree]:
+def _trees(cords: Sequence[_Cord], least: int = 2) -> Iterator[_Tree]:
     """Yield the trees of a part of the wiring; none where its bridges speak different sorts."""
     bridges = {end.node: end.bridge for cord in cords for end in cord}.values()
     sorts = {bridge.spanning_tree.value for bridge in bridges}
     if sorts == {PER_VLAN}:
-        yield from _per_vlan(cords)
+        yield from _per_vlan(cords, least)
     elif sorts == {MST} and len(found := {_region(bridge) for bridge in bridges}) == 1 and _shared(*found):
         members = _members(next(iter(bridges)).tree.instances)
         yield from (_Tree(number, vids, tuple(cords)) for number, vids in members.items() if vids)
@@ -215,7 +226,7 @@ def _trees(cords: Sequence[_Cord]) -> Iterator[_Tree]:
         yield _Tree(COMMON, WIRE, tuple(cords))
 
 
-def _per_vlan(cords: Sequence[_Cord]) -> Iterator[_Tree]:
+def _per_vlan(cords: Sequence[_Cord], least: int) -> Iterator[_Tree]:
     """Yield a tree for every set of VLANs that the same ports take part in with the same numbers."""
     carried, odd = [], 0
     for cord in cords:
@@ -228,7 +239,7 @@ def _per_vlan(cords: Sequence[_Cord]) -> Iterator[_Tree]:
         classes = [part for bits in classes for part in (bits & one, bits & ~one) if part]
     for bits in classes:
         mine = tuple(cord for cord, here in zip(cords, carried, strict=True) if here & bits)
-        if len(mine) > 1:
+        if len(mine) >= least:
             yield _Tree(first(bits), bits, mine)
 
 
@@ -315,6 +326,30 @@ def _decided(tree: _Tree) -> Iterator[Decision]:
             yield Decision(place, tree.vids, forwards=False, why=why)
         elif Role.BLOCKED not in may:
             yield Decision(place, tree.vids, forwards=True, why=())
+
+
+def _kept_out(tree: _Tree) -> Iterator[Decision]:
+    """Yield the guarded ports that are on the way to the root, or at an end of a link that another one leads to it."""
+    ends = {end.place: end for cord in tree.cords for end in cord}
+    guarded = [end for end in ends.values() if _set(end, Property.ROOT_GUARD) is True]
+    if not guarded:
+        return
+    speakers = {_name(end): _speaker(end, tree.instance) for end in ends.values()}
+    cords = [(_jack(cord.one, tree), _jack(cord.other, tree)) for cord in tree.cords]
+    found = roles(speakers, cords)
+    for end in guarded:
+        if Role.DESIGNATED in found[end.place]:
+            continue
+        part = next(part for part in connected(speakers, cords) if _name(end) in part)
+        roots = possible_roots({name: speakers[name] for name in sorted(part)})
+        named = " or ".join(root.partition("/")[0] for root in roots)
+        which = f"VLAN {text(tree.vids)}" if tree.vids != WIRE else "all VLANs"
+        words = f"computed: {named} is the root of the tree of {which}, and {end.place} lets in no way to it"
+        rooted = [one for one in ends.values() if _name(one) in roots]
+        lines = [end.device.ports[end.port.port].properties[Property.ROOT_GUARD].origins]
+        lines += [_from_bridge(one, tree.instance) for one in (*rooted[:1], end)]
+        kept = tuple(one for one in join(*lines) if one.kind not in _SILENCE)
+        yield Decision(end.place, tree.vids, False, (Origin(Kind.DEFAULT, words, source=ROOT_GUARD_RULE), *kept))
 
 
 def _agrees(end: _End, may: Roles, vids: int) -> bool:
