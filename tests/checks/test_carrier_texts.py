@@ -264,6 +264,7 @@ _TREES = {
     "huawei_vrp": ("sysname SORT-1\n", "sysname SORT-1\n#\nstp enable\nstp mode rstp\n"),
     "hp_comware": (" sysname SORT-1\n", " sysname SORT-1\n#\n stp enable\n stp mode rstp\n"),
     "hp_procurve": ("vlan 1\n", "spanning-tree\nvlan 1\n"),
+    "juniper_junos": ("set version 18.4R2\n", "set version 18.4R2\nset protocols rstp interface all\n"),
 }
 _SILENT = [
     ("cisco_ios", " spanning-tree bpdufilter enable\n"),
@@ -271,6 +272,7 @@ _SILENT = [
     ("huawei_vrp", " undo stp enable\n"),
     ("hp_comware", " stp disable\n"),
     ("hp_comware", " undo stp enable\n"),
+    ("juniper_junos", "set protocols rstp interface ge-0/0/0 disable\n"),
 ]
 
 
@@ -282,6 +284,13 @@ def test_carrier_shuts_at_a_bpdu(tmp_path: Path, dialect: str, line: str) -> Non
     if line:
         text = edited(text, (family.bare[0], f"{family.bare[0]}{line}"))
     assert [one.code for one in audited(tmp_path, family, text, "shuts")] == ([] if line else ["E108"])
+
+
+@pytest.mark.parametrize(("named", "codes"), [("ge-0/0/1", []), ("ge-0/0/0.0", ["E108"]), ("all", ["E108"])])
+def test_port_that_the_protocol_does_not_name_sends_no_bpdu(tmp_path: Path, named: str, codes: list[str]) -> None:
+    (family,) = [one for one in FAMILIES if one.dialect == "juniper_junos"]
+    text = edited(family.text, ("set vlans records", f"set protocols rstp interface {named}\nset vlans records"))
+    assert [one.code for one in audited(tmp_path, family, text, "shuts")] == codes
 
 
 @pytest.mark.parametrize("l2cp", ["passed", "discarded"])

@@ -173,3 +173,71 @@ def test_one_tree_with_steps_for_priorities(tmp_path: Path, upper: str, lower: s
         (tmp_path / "captures" / f"{name}.txt").write_text(text + f"{name}#\n", encoding="utf-8")
     (tmp_path / "site.yaml").write_text(HALLS, encoding="utf-8")
     assert set(blocked(open_site(tmp_path))) == ports
+
+
+STATEMENTS = """\
+set version 18.4R3.3
+set system host-name {name}
+set interfaces ge-0/0/0 unit 0 family ethernet-switching interface-mode trunk
+set interfaces ge-0/0/0 unit 0 family ethernet-switching vlan members [ desks phones ]
+set interfaces ge-0/0/1 unit 0 family ethernet-switching interface-mode trunk
+set interfaces ge-0/0/1 unit 0 family ethernet-switching vlan members [ desks phones ]
+set vlans desks vlan-id 10
+set vlans phones vlan-id 20
+{lines}"""
+WEIRS = """\
+site: Two weirs
+links:
+  - ["UPPER:ge-0/0/0", "LOWER:ge-0/0/0"]
+  - ["UPPER:ge-0/0/1", "LOWER:ge-0/0/1"]
+"""
+RSTP = "set protocols rstp interface all\n"
+FAST = "set interfaces ge-0/0/0 speed 1g\nset interfaces ge-0/0/1 speed 100m\n"
+COSTS = "set protocols rstp interface ge-0/0/0 cost 5000\nset protocols rstp interface ge-0/0/1 cost 200\n"
+ROOT = "set protocols rstp bridge-priority 4k\n"
+VSTP = "set protocols vstp vlan all interface all\n"
+MSTP = (
+    "set protocols mstp configuration-name weir\nset protocols mstp msti 1 vlan 20\nset protocols mstp interface all\n"
+)
+
+
+@pytest.mark.parametrize(
+    ("upper", "lower", "ports"),
+    [
+        (RSTP + ROOT, RSTP + COSTS, {"LOWER:ge-0/0/0": BOTH}),
+        (RSTP + ROOT, RSTP + FAST, {"LOWER:ge-0/0/1": BOTH}),
+        (RSTP + ROOT, RSTP, {}),
+        (RSTP, RSTP + COSTS, {}),
+        (RSTP + ROOT, RSTP + COSTS + "set protocols rstp interface ge-0/0/0.0 disable\n", {}),
+        (RSTP + ROOT, COSTS + "set protocols rstp interface ge-0/0/1\n", {"LOWER:ge-0/0/0": BOTH}),
+        (
+            RSTP + "set protocols rstp interface ge-0/0/0 priority 128\n",
+            RSTP + ROOT + "set protocols rstp interface ge-0/0/0 priority 64\n" + COSTS,
+            {},
+        ),
+        (
+            VSTP + "set protocols vstp vlan 10 bridge-priority 4096\nset protocols vstp vlan 20 bridge-priority 8k\n",
+            VSTP
+            + "set protocols vstp interface ge-0/0/0 cost 9\nset protocols vstp interface ge-0/0/1 cost 7\n"
+            + "set protocols vstp vlan 20 interface ge-0/0/1 cost 70\n",
+            {"LOWER:ge-0/0/0": 1 << 10, "LOWER:ge-0/0/1": 1 << 20},
+        ),
+        (
+            MSTP + "set protocols mstp bridge-priority 0\nset protocols mstp msti 1 bridge-priority 0\n",
+            MSTP
+            + "set protocols mstp interface ge-0/0/0 cost 9\nset protocols mstp interface ge-0/0/1 cost 7\n"
+            + "set protocols mstp msti 1 interface ge-0/0/1 cost 70\n",
+            {"LOWER:ge-0/0/0": 1 << 10, "LOWER:ge-0/0/1": 1 << 20},
+        ),
+    ],
+    ids=["costs", "speeds", "ports not known", "root not known", "off", "named", "numbers not known", "by VLAN", "MST"],
+)
+def test_statements_of_protocols_decide_which_uplink_blocks(
+    tmp_path: Path, upper: str, lower: str, ports: dict[str, int]
+) -> None:
+    (tmp_path / "captures").mkdir()
+    for name, lines in (("UPPER", upper), ("LOWER", lower)):
+        (tmp_path / "captures" / f"{name}.conf").write_text(STATEMENTS.format(name=name, lines=lines), encoding="utf-8")
+    (tmp_path / "site.yaml").write_text(WEIRS, encoding="utf-8")
+    found = {place: vids & BOTH for place, vids in blocked(open_site(tmp_path)).items()}
+    assert found == ports

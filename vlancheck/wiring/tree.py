@@ -7,6 +7,7 @@ shut, or a captured state says otherwise, nothing is computed.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from typing import NamedTuple
 
@@ -28,6 +29,7 @@ _NOT_SET = frozenset({"no", "off", "none", "disable", "disabled"})
 _ANY_PRIORITY, _ANY_PORT_PRIORITY, _ANY_COST = Span(0, 0xFFFF), Span(0, 0xFF), Span(1, 200_000_000)
 _SHORT = {10: 100, 100: 19, 1000: 4, 10000: 2}  # IEEE Std 802.1D-1998, Table 8-5
 _LONG = 20_000_000  # divided by Mbit/s: IEEE Std 802.1D-2004, Table 17-3
+_ONE_SPEED = re.compile(r"(?:auto )?(\d+)")  # the speed that is set, or the only one that is offered
 _RULE = "IEEE Std 802.1D-2004, 17.3.1 and 17.7"
 _MST_RULE = "IEEE Std 802.1Q-2022, 13.9 to 13.13"
 
@@ -409,9 +411,9 @@ def _cost(end: _End, instance: int) -> Given | None:
     if (said := given(port.tree.costs, instance) or given(port.tree.shown_costs, instance)) is not None:
         return said
     speed, table = port.properties.get(Property.SPEED), end.bridge.tree.costs
-    if speed is None or not isinstance(speed.value, str) or not speed.value.isdecimal():
+    if speed is None or not isinstance(speed.value, str) or not (one := _ONE_SPEED.fullmatch(speed.value)):
         return None
-    if end.device.members(port.name) or not (rate := int(speed.value)):
+    if end.device.members(port.name) or not (rate := int(one[1])):
         return None  # the speed of a bundle is that of its members that work
     match table.value:
         case "short":
