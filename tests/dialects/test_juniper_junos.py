@@ -591,3 +591,20 @@ def test_a_bridge_domain_with_a_vid_takes_each_tag_off_and_puts_each_on() -> Non
 )
 def test_what_else_a_bridge_domain_may_do_leaves_a_unit_open(more: str) -> None:
     assert device_of(f"{DOMAINS}\n{more}").bridge_ports["ge-1/0/0.10"].doubt
+
+
+@pytest.mark.parametrize(
+    ("lines", "tree"),
+    [
+        ("set protocols rstp bridge-priority 4k", "one-tree"),
+        ("set protocols vstp vlan 10 bridge-priority 4k", "per-vlan"),
+        ("set protocols rstp bridge-priority 4k\nset protocols vstp vlan 10 bridge-priority 4k", "unknown"),
+        ("set protocols vstp vlan 10 bridge-priority 4k\nset protocols rstp bridge-priority 4k", "unknown"),
+        ("set protocols mstp configuration-name a\nset protocols rstp bridge-priority 4k", "unknown"),
+        ("set protocols rstp disable\nset protocols vstp vlan 10 bridge-priority 4k", "per-vlan"),
+    ],
+)
+def test_two_protocols_at_once_are_not_followed(tmp_path: Path, lines: str, tree: str) -> None:
+    """RSTP beside VSTP has the VLANs that VSTP does not; which those are is not followed (common practice, no source)."""
+    (bridge,) = box(tmp_path, lines).bridges.values()
+    assert (UNKNOWN if bridge.spanning_tree.value is UNKNOWN else str(bridge.spanning_tree.value)) == tree
