@@ -44,7 +44,8 @@ MAY_IMPORT = {
     | {"mend"},
     "notation": {"vids", "errors", "evidence", "places", "dot1q", "site", "wiring", "walk", "verdicts", "changes"}
     | {"reconciliation", "findings"},
-    "teach": {"vids", "errors", "evidence", "places", "dot1q", "site", "wiring", "walk", "notation"},
+    "teach": {"vids", "errors", "evidence", "places", "capture", "dot1q", "reader", "writer", "site", "wiring", "walk"}
+    | {"notation", "pipeline"},
     "pipeline": {"errors", "evidence", "capture", "reader", "dot1q", "site", "wiring", "walk", "outcome", "answering"}
     | {"planning", "moves", "mend", "mending", "picturing"},
     "answering": {"errors", "evidence", "places", "dot1q", "site", "wiring", "verdicts", "changes", "findings"}

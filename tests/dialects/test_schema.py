@@ -156,6 +156,8 @@ separate-bridges: 'no'
 words:
   {pvid: [a, b], admit: a, member: a, untagged: a, rows: a, exists: a, forwarding: a, isolation: a, up: a, end: a}
 live: {by: [word], facts: {name: word}}
+prints:
+  show trunks: ['Port', '{short:8}{native} {allowed} {active} {forwarding}']
 write:
   access: [b, c]
   interface: a

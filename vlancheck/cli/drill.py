@@ -30,6 +30,8 @@ class About(StrEnum):
     missing = "missing"
     swapped = "swapped"
     alike = "alike"
+    pasted = "pasted"
+    read = "read"
 
 
 class Size(StrEnum):
@@ -86,14 +88,12 @@ def drill(
 
 def _grounds(site: Path | None, survey: str) -> tuple[Ground, ...]:
     from vlancheck.pipeline import open_site
-    from vlancheck.teach.ground import Ground, closets
+    from vlancheck.teach.ground import closets, surveyed
 
     if site is None:
         return closets()
     opened = open_site(site)
-    asked = opened.survey(survey)
-    title = f"{opened.name}, {survey}"
-    return (Ground(f"{opened.name}/{survey}", title, asked.network, asked.boxes.spots),)
+    return (surveyed(f"{opened.name}/{survey}", f"{opened.name}, {survey}", opened.survey(survey)),)
 
 
 def _kept(file: Path | None) -> Progress:

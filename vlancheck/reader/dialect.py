@@ -29,6 +29,7 @@ PHRASES = (  # what a family may say: the closed list of phrases
     *("guard", "guarded", "restarts", "keep", "commit", "save"),
 )
 BLANKS = ("port", "number", "vid", "vids", "name", "bridge", "tagged", "untagged")  # what is filled into phrases
+PRINTED = ("short", "native", "allowed", "active", "forwarding")  # what is filled into a display, for each trunk
 FIELDS = (  # of the model, of which a family has words: the closed list
     *("pvid", "admit", "member", "untagged", "rows", "exists", "forwarding", "isolation", "up", "end"),
 )
@@ -155,6 +156,7 @@ class Dialect:
     separate_bridges: bool  # several bridges of one host are devices of their own, HOST.BRIDGE
     words: Mapping[str, tuple[str, ...]]  # what the family calls the fields of the model, for people
     phrases: Mapping[str, tuple[str, ...]]  # how facts are written back
+    prints: Mapping[str, tuple[str, ...]]  # command -> the lines that it prints, those with blanks for each trunk
     shaped: dict[tuple[frozenset[str], frozenset[str], str | None], tuple[PortRow, ...]] = field(
         default_factory=dict, repr=False
     )  # rows that can hold, by facts of the port, facts of the device and class of the name

@@ -18,6 +18,7 @@ from vlancheck.reader.dialect import (
     BLANKS,
     FIELDS,
     PHRASES,
+    PRINTED,
     WHOLE,
     Default,
     Dialect,
@@ -193,6 +194,7 @@ class _Loader:
             separate_bridges=top.flag("separate-bridges", default=False),
             words=_field_words(top.below("words")),
             phrases=_phrases(top),
+            prints=_prints(top.below("prints")),
         )
         if not dialect.sources:
             raise top.error("reads nothing: it needs `sources`")
@@ -559,6 +561,15 @@ def _phrases(top: Parameters) -> dict[str, tuple[str, ...]]:
             for blank in re.findall(r"\{(\w*)\}", line):
                 if blank not in BLANKS:
                     raise inner.unknown("blank of a phrase", blank, BLANKS)
+    return found
+
+
+def _prints(inner: Parameters) -> dict[str, tuple[str, ...]]:
+    found = {str(command): tuple(map(str, inner.words(command))) for command in inner.written()}
+    for lines in found.values():
+        for blank in re.findall(r"\{(\w*)[^{}]*\}", "\n".join(lines)):
+            if blank not in PRINTED:
+                raise inner.unknown("blank of a display", blank, PRINTED)
     return found
 
 

@@ -60,7 +60,7 @@ def _questions(exercises: Sequence[Exercise]) -> list[Element]:
 
 def _question(number: int, exercise: Exercise) -> Element:
     listed: list[Element] = []
-    for name, whole, rows in plan(exercise.network, exercise.boxes):
+    for name, whole, rows in plan(exercise.drawn, exercise.listed):
         listed.append(element("dt", f"{name}: {whole}"))
         listed += [element("dd", f"{', '.join(row.ports)}: {row.does}") for row in rows]
     pairs = zip(LETTERS, exercise.choices, strict=False)
@@ -70,6 +70,7 @@ def _question(number: int, exercise: Exercise) -> Element:
         element("h2", f"{number}. {CALLED[exercise.spec.topic].capitalize()} (level {exercise.level})"),
         drawing(exercise),
         element("dl", *listed),
+        element("pre", "\n".join(exercise.printed)) if exercise.printed else None,
         element("p", exercise.question),
         element("ol", *answers) if answers else element("p", f"Write {asked(exercise)}."),
         None if answers else element("div", class_="line"),

@@ -11,11 +11,12 @@ from vlancheck.report.markup import clean
 from vlancheck.report.planned import plan
 from vlancheck.report.textpage import Page
 from vlancheck.teach.answers import LETTERS
-from vlancheck.teach.drill import first_hop, mistake
+from vlancheck.teach.drill import first_hop, misreading
 from vlancheck.teach.exercise import CALLED, Exercise, Topic
 from vlancheck.walk.walk import Step
 
 PROMPT = "answer: "
+_PRINTED = 76  # characters of a printed line that fit
 
 
 def opening(exercises: Sequence[Exercise], seed: int) -> str:
@@ -32,10 +33,15 @@ def question(exercise: Exercise, number: int, count: int) -> str:
     page.put()
     page.put(f"--- {number} of {count}, level {exercise.level}: {CALLED[exercise.spec.topic]} ---")
     page.prose(clean(exercise.ground.title))
-    for name, whole, rows in plan(exercise.network, exercise.boxes):
+    for name, whole, rows in plan(exercise.drawn, exercise.listed):
         page.prose(clean(f"{name}: {whole}"), 2, 4)
         for row in rows:
             page.prose(clean(f"{', '.join(row.ports)}: {row.does}"), 4, 8)
+    for line in ("", *exercise.printed) if exercise.printed else ():
+        if len(line) <= _PRINTED:
+            page.put(clean(f"    {line}".rstrip()))
+        else:
+            page.prose(clean(line), 4, 16)
     page.put()
     page.prose(clean(exercise.question))
     for letter, choice in zip(LETTERS, exercise.choices, strict=False):
@@ -72,16 +78,19 @@ def verdict(exercise: Exercise, given: str) -> str:
 
 def reason(exercise: Exercise, given: str) -> str:
     """Return the one rule that somebody has wrong who gives this answer, else what happens at the first hop."""
-    found = mistake(exercise, given)
-    if found is not None:
-        return found.sentence
+    if found := misreading(exercise, given):
+        return found
     hop = first_hop(exercise)
     return f"no one rule taken wrongly gives that. The first hop, {hop.port}: {hop.rule.sentence} ({hop.rule.clause})"
 
 
 def explanation(exercise: Exercise) -> list[str]:
     """Return the steps of the walk that explain the answer, with rule, clause and line."""
-    return [clean(line) for line in walking.steps(_renumbered(exercise.told))]
+    told = [clean(line) for line in walking.steps(_renumbered(exercise.told))]
+    if not exercise.before:
+        return told
+    before = [clean(line) for line in walking.steps(_renumbered(exercise.before))]
+    return ["Before the lines:", *before, "After them:", *told]
 
 
 def result(answered: Sequence[tuple[Exercise, bool]], asked: int) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 
+from vlancheck import vids
 from vlancheck.dot1q.tags import format_frame, parse_frame
 from vlancheck.errors import UsageError
 from vlancheck.places import natural, split_place
@@ -13,7 +14,7 @@ from vlancheck.teach.frames import NOBODY, NOTHING
 LETTERS = "abcdefgh"
 _NONE = frozenset({"nothing", "nobody", "none", "no port", "no ports", "no one", "-", "nowhere", "no frame"})
 _UNTAGGED = frozenset({"untagged", "u", "no tag", "without a tag", "without tag", "bare", "an untagged frame"})
-_BEFORE_TAG = re.compile(r"^(?:a frame )?(?:tagged|tag|vlan|vid)\s*", re.IGNORECASE)
+_BEFORE_TAG = re.compile(r"^(?:a frame )?(?:tagged|tag|vlans?|vids?)\s*", re.IGNORECASE)
 _BETWEEN = re.compile(r"[,;\s]+|\band\b", re.IGNORECASE)
 
 
@@ -25,6 +26,8 @@ def read(exercise: Exercise, text: str) -> str:
             return _frame(said)
         case Form.PORTS:
             return _ports(exercise, said)
+        case Form.VIDS:
+            return _vids(said)
         case Form.CHOICE:
             return _choice(exercise, said)
 
@@ -36,6 +39,8 @@ def asked(exercise: Exercise) -> str:
             return "a frame (310, untagged, s100.310), or nothing"
         case Form.PORTS:
             return "ports as DEVICE:PORT, with commas between them, or nobody"
+        case Form.VIDS:
+            return "VLANs (10, 20-30), or none"
         case Form.CHOICE:
             return "a letter, " + " or ".join((", ".join(LETTERS[: len(exercise.choices) - 1]), _last(exercise)))
 
@@ -68,6 +73,16 @@ def _ports(exercise: Exercise, said: str) -> str:
     if not found:
         raise UsageError("no port is named", hint=f"write {asked(exercise)}")
     return ", ".join(sorted(found, key=natural))
+
+
+def _vids(said: str) -> str:
+    words = _BEFORE_TAG.sub("", said.rstrip("."))
+    if words.casefold() in _NONE:
+        return vids.text(0)
+    try:
+        return vids.text(vids.parse(",".join(word for word in _BETWEEN.split(words) if word)))
+    except ValueError as error:
+        raise UsageError(str(error), hint="write VLANs (10, 20-30), or none") from error
 
 
 def _choice(exercise: Exercise, said: str) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Sequence
 from random import Random
 from typing import NamedTuple
 
-from vlancheck.teach import exchanges, frames, settings
+from vlancheck.teach import displays, exchanges, frames, missing, pasting
 from vlancheck.teach.exercise import Exercise, Spec, Topic
 from vlancheck.teach.ground import Ground
 from vlancheck.teach.mistakes import Mistake, mistaken
@@ -27,9 +27,11 @@ _KINDS = {
     Topic.TAG: _Kind(frames.draw_tag, frames.make_tag),
     Topic.FATE: _Kind(frames.draw_fate, frames.make_fate),
     Topic.HEARS: _Kind(frames.draw_hears, frames.make_hears),
-    Topic.MISSING: _Kind(settings.draw_missing, settings.make_missing),
+    Topic.MISSING: _Kind(missing.draw_missing, missing.make_missing),
     Topic.SWAPPED: _Kind(exchanges.draw_swapped, exchanges.make_swapped),
     Topic.ALIKE: _Kind(exchanges.draw_alike, exchanges.make_alike),
+    Topic.PASTED: _Kind(pasting.draw_pasted, pasting.make_pasted),
+    Topic.READ: _Kind(displays.draw_read, displays.make_read),
 }
 
 
@@ -85,41 +87,53 @@ def _new(
     return None
 
 
-_PLACES = {Topic.TAG: 2, Topic.FATE: 2, Topic.HEARS: 1, Topic.MISSING: 5, Topic.ALIKE: 2}
+_PLACES = {  # how many words of a question a topic has, and which of them are ports
+    Topic.TAG: (2, slice(None)),
+    Topic.FATE: (2, slice(None)),
+    Topic.HEARS: (1, slice(None)),
+    Topic.MISSING: (5, slice(2)),
+    Topic.SWAPPED: (0, slice(None)),
+    Topic.ALIKE: (2, slice(None)),
+    Topic.PASTED: (4, slice(2)),
+    Topic.READ: (4, slice(1, 3)),
+}
 
 
 def _sound(ground: Ground, spec: Spec) -> bool:
     """Tell whether what an exercise is made of is still there; a kept one may be of a site that has changed."""
-    wanted = _PLACES.get(spec.topic)
+    wanted, ports = _PLACES[spec.topic]
     if len(spec.places) != wanted if wanted else len(spec.places) < 3:
         return False
-    ports = spec.places[:2] if spec.topic is Topic.MISSING else spec.places
     known = {f"{box.name}:{port}" for box in ground.network.devices.values() for port in box.ports}
-    if not set(ports) <= known:
-        return False
-    if spec.topic is not Topic.MISSING:
-        return True
-    what, place, vid = spec.places[2:]
-    there = place in ground.network.devices if what == "vlan" else place in known
-    return what in ("vlan", "in", "out", "pvid") and there and vid.isascii() and vid.isdecimal() and 0 < int(vid) < 4095
+    return set(spec.places[ports]) <= known
+
+
+def misreading(exercise: Exercise, given: str) -> str:
+    """Return what somebody did who comes to the answer `given`: misread lines, or took one rule wrongly; "" neither."""
+    for sentence, network in exercise.misread:
+        if exercise.comes_to(network) == given:
+            return sentence
+    found = mistake(exercise, given)
+    return found.sentence if found is not None else ""
 
 
 def mistake(exercise: Exercise, given: str) -> Mistake | None:
     """Return the one rule by which somebody who has it wrong comes to the answer `given`; None where there is none."""
     for one in Mistake:
         network = mistaken(exercise.network, one)
-        if exercise.arrives is not None:
-            if exercise.comes_to(network) == given or (_open(exercise, one) and exercise.arrives(network, given)):
+        if exercise.arrives is None:
+            if exercise.comes_to(network) == given:
                 return one
-        elif exercise.comes_to(network) == given:
+        elif _mends(exercise, given, one):
             return one
     return None
 
 
-def _open(exercise: Exercise, one: Mistake) -> bool:
-    """Tell whether something is still missing for somebody who makes the mistake."""
-    assert exercise.arrives is not None
-    return not all(exercise.arrives(mistaken(exercise.network, one), word) for word in exercise.choices)
+def _mends(exercise: Exercise, given: str, one: Mistake) -> bool:
+    """Tell whether a choice makes the frame arrive for somebody who makes a mistake, and to whom it does not yet."""
+    if exercise.arrives is None or given not in exercise.mends or exercise.arrives(mistaken(exercise.network, one)):
+        return False
+    return exercise.arrives(mistaken(exercise.mends[given], one))
 
 
 def first_hop(exercise: Exercise) -> Step:

@@ -6,7 +6,7 @@ from random import Random
 
 from vlancheck.dot1q.model import DeviceKind
 from vlancheck.places import natural, split_place
-from vlancheck.teach.exercise import Exercise, Form, Spec, Topic, both, boxes, chain, hops
+from vlancheck.teach.exercise import Exercise, Form, Spec, Topic, boxes, chain, hops, together
 from vlancheck.teach.frames import NOBODY, called
 from vlancheck.teach.ground import Ground, whole
 from vlancheck.walk.flood import What
@@ -67,7 +67,7 @@ def make_swapped(ground: Ground, spec: Spec, rng: Random) -> Exercise | None:
     if len(set(places)) != len(places) or (right := comes_to(ground.network)) is None:
         return None
     walked = walk(ground.network, places[0], "untagged")
-    there = both(walked, walk(ground.network, places[1], "untagged"))
+    there = together(walked, walk(ground.network, places[1], "untagged"))
     told = chain(there, lambda step: step.what is What.SENT or (step.what is What.DELIVERED and step.port in places))
     listed = ", ".join(sorted(places, key=natural))
     question = (
@@ -118,7 +118,7 @@ def make_alike(ground: Ground, spec: Spec, rng: Random) -> Exercise | None:
         return None
     walked = walk(ground.network, one, frame)
     second = walk(ground.network, other, frame)
-    told = both(walked, second)
+    told = together(walked, second)
     question = (
         f"{called(frame).capitalize()} is sent into {one}, and another one into {other}. Are these two ports alike "
         "for it: does it come out at the same ports in the same form (and from each at the other)?"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from typing import NamedTuple
@@ -19,9 +19,11 @@ class Topic(StrEnum):
     TAG = "tag"  # what is on the wire at one hop
     FATE = "fate"  # does it arrive, and if not, where and by which rule does it die
     HEARS = "hears"  # which ports hear it
-    MISSING = "missing"  # which one setting is missing
+    MISSING = "missing"  # which one line is missing
     SWAPPED = "swapped"  # two cords are exchanged: who notices
     ALIKE = "alike"  # is one port alike to another
+    PASTED = "pasted"  # what the far end gets once lines are pasted
+    READ = "read"  # what a display of a box says
 
 
 CALLED = {
@@ -31,6 +33,8 @@ CALLED = {
     Topic.MISSING: "what is missing",
     Topic.SWAPPED: "two cords are exchanged",
     Topic.ALIKE: "are two ports alike",
+    Topic.PASTED: "lines are pasted",
+    Topic.READ: "read a display",
 }
 
 
@@ -39,6 +43,7 @@ class Form(StrEnum):
 
     FRAME = "frame"  # a frame, or nothing
     PORTS = "ports"  # ports, or none
+    VIDS = "vids"  # VLANs, or none
     CHOICE = "choice"  # a letter
 
 
@@ -47,8 +52,8 @@ class Spec(NamedTuple):
 
     topic: Topic
     ground: str  # name of the ground
-    places: tuple[str, ...]  # DEVICE:PORT of all that the question names, in the order of the topic
-    frame: str  # frame that is sent
+    places: tuple[str, ...]  # DEVICE:PORT and other words of the question, in the order of the topic
+    frame: str  # frame that is sent; of several, the VIDs of their tags
 
 
 @dataclass(frozen=True, eq=False)
@@ -63,16 +68,32 @@ class Exercise:
     choices: tuple[str, ...]  # to choose from; empty where the answer is typed
     right: str  # the right answer, as `comes_to` writes it
     comes_to: Callable[[Network], str | None] = field(repr=False)  # the answer in a network; None: no single one
-    arrives: Callable[[Network, str], bool] | None  # where a choice repairs something: whether it does in a network
+    arrives: Callable[[Network], bool] | None  # where a choice repairs something: whether a network is repaired
     walk: Walk  # that explains the answer
     told: tuple[Step, ...]  # steps of it that are told
     boxes: tuple[str, ...]  # devices that are shown
     hops: int  # bridges that frames go through on the way
+    mends: Mapping[str, Network] = field(default_factory=dict)  # choice -> network with it, where one repairs
+    was: Network | None = None  # the network before lines were typed, of which the ports are told; None: no lines
+    before: tuple[Step, ...] = ()  # steps that are told of it
+    printed: tuple[str, ...] = ()  # lines that are shown: as a box prints them, or as they are typed
+    printing: str = ""  # box that prints them, of which nothing else is shown
+    misread: tuple[tuple[str, Network], ...] = ()  # what somebody did, and the network that comes of it
+
+    @property
+    def drawn(self) -> Network:
+        """The network that is shown with the question."""
+        return self.network if self.was is None else self.was
+
+    @property
+    def listed(self) -> tuple[str, ...]:
+        """The devices of which all ports are told."""
+        return tuple(one for one in self.boxes if one != self.printing)
 
     @property
     def difficulty(self) -> int:
         """How hard it is: hops times distinct rules."""
-        rules = {step.rule for step in self.told if step.what is not What.SENT}
+        rules = {step.rule for step in (*self.before, *self.told) if step.what is not What.SENT}
         return max(1, self.hops) * max(1, len(rules))
 
     @property
@@ -109,13 +130,16 @@ def chain(steps: Sequence[Step], at: Callable[[Step], bool]) -> tuple[Step, ...]
     return tuple(step for step in steps if step.number in kept)
 
 
-def both(one: Walk, other: Walk) -> tuple[Step, ...]:
-    """Return the steps of two walks one after the other, numbered through."""
-    first = len(one.steps)
-    more = (
-        replace(step, number=step.number + first, parent=step.parent and step.parent + first) for step in other.steps
-    )
-    return (*one.steps, *more)
+def together(*walks: Walk) -> tuple[Step, ...]:
+    """Return the steps of walks one after the other, numbered through."""
+    found: list[Step] = []
+    for walked in walks:
+        first = len(found)
+        found += (
+            replace(step, number=step.number + first, parent=step.parent and step.parent + first)
+            for step in walked.steps
+        )
+    return tuple(found)
 
 
 def hops(steps: tuple[Step, ...]) -> int:

@@ -40,9 +40,7 @@ def make_tag(ground: Ground, spec: Spec, rng: Random) -> Exercise | None:
     (sender, at), frame = spec.places, spec.frame
 
     def comes_to(network: Network) -> str | None:
-        walked = walk(network, sender, frame)
-        found = {step.frame for step in walked.steps if step.what is What.LEAVES and step.port == at}
-        return None if not whole(walked) or len(found) > 1 else next(iter(found), NOTHING)
+        return leaving(network, sender, frame, at)
 
     right = comes_to(ground.network)
     walked = walk(ground.network, sender, frame, at)
@@ -54,6 +52,13 @@ def make_tag(ground: Ground, spec: Spec, rng: Random) -> Exercise | None:
         spec, ground, ground.network, question, Form.FRAME, (), right, comes_to, None, walked, told,
         boxes(ground, walked.steps, at), hops(told),
     )  # fmt: skip
+
+
+def leaving(network: Network, sender: str, frame: str, at: str) -> str | None:
+    """Return what leaves a port of a frame that is sent into another one; None where that is not one thing."""
+    walked = walk(network, sender, frame)
+    found = {step.frame for step in walked.steps if step.what is What.LEAVES and step.port == at}
+    return None if not whole(walked) or len(found) > 1 else next(iter(found), NOTHING)
 
 
 def draw_fate(ground: Ground, rng: Random) -> Spec | None:

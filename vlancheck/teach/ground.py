@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from functools import cached_property, lru_cache
-from importlib.resources import files
+from importlib.resources import as_file, files
 from itertools import pairwise
 from random import Random
 
@@ -14,6 +14,7 @@ import networkx as nx
 from vlancheck.dot1q.model import DeviceKind, PortKind
 from vlancheck.evidence import Cover
 from vlancheck.notation import parse
+from vlancheck.pipeline import Survey, open_site
 from vlancheck.places import natural, split_place
 from vlancheck.site.spots import Spots
 from vlancheck.vids import WIRE, members, ranges
@@ -33,6 +34,7 @@ class Ground:
     title: str  # for people
     network: Network  # what is walked
     spots: Spots | None = field(default=None, compare=False)  # jacks, circuits and cords, where a site has them
+    survey: Survey | None = field(default=None, compare=False)  # where lines can be typed; None: boxes of no family
 
     def place(self, text: str) -> str:
         """Return the DEVICE:PORT that `text` means; UsageError with the nearest names when there is none."""
@@ -125,10 +127,17 @@ def closets() -> tuple[Ground, ...]:
 
 
 def _closets() -> Iterator[Ground]:
-    for file in sorted((files(__package__) / "closets").iterdir(), key=lambda file: file.name):
-        if file.name.endswith(".jot"):
-            name = file.name.removesuffix(".jot")
-            yield closet(name, file.read_text(encoding="utf-8"), file.name)
+    with as_file(files(__package__) / "closets") as folder:
+        for file in sorted(folder.iterdir(), key=lambda file: file.name):
+            if file.suffix == ".jot":
+                yield closet(file.stem, file.read_text(encoding="utf-8"), file.name)
+            elif (file / "site.yaml").exists():
+                yield surveyed(file.name, f"closet {file.name}", open_site(file).survey())
+
+
+def surveyed(name: str, title: str, survey: Survey) -> Ground:
+    """Return the ground that a survey of a site is, or a closet of captures; it is read at once."""
+    return Ground(name, title, survey.network, survey.boxes.spots, survey)
 
 
 def closet(name: str, text: str, file: str = "notation") -> Ground:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
+from vlancheck.writer.display import display, trunks
 from vlancheck.writer.edit import Edit, edit, edited
 from vlancheck.writer.plan import PortEdit, PortPlan, Wish, WriteError, plan_of
 
-__all__ = ["Edit", "PortEdit", "PortPlan", "Wish", "WriteError", "edit", "edited", "plan_of"]
+__all__ = ["Edit", "PortEdit", "PortPlan", "Wish", "WriteError", "display", "edit", "edited", "plan_of", "trunks"]
