@@ -55,6 +55,7 @@ def drill(
     paper: Annotated[bool, typer.Option("--paper", help="A sheet to print, with a key, instead of questions.")] = False,
     out: Annotated[Path | None, typer.Option("-o", "--output", metavar="FILE", help="Where the sheet goes.")] = None,
     size: Annotated[Size, typer.Option(help="What the sheet is printed on.")] = Size.a4,
+    topics: Annotated[bool, typer.Option("--topics", help="List the topics, and end.")] = False,
 ) -> int:
     """Ask how tags travel: exercises whose answers the walk computes and explains.
 
@@ -66,16 +67,19 @@ def drill(
 
     The end of the input ends it.  Exit codes: 0 done, 2 could not run, 130 interrupted.
     """
-    from vlancheck.report import drill_paper
+    from vlancheck.report import drill_paper, drilling
     from vlancheck.teach.drill import run
     from vlancheck.teach.exercise import Topic
 
+    if topics:
+        emit(drilling.topics())
+        return OK
     if out is not None and not paper:
         raise UsageError("-o is for a sheet", hint="say --paper as well")
     known = _kept(progress)
     used = SystemRandom().randrange(100_000) if seed is None else seed
-    topics = tuple(dict.fromkeys(Topic(one.value) for one in topic)) if topic else tuple(Topic)
-    exercises = run(_grounds(site, survey), used, count, level=level, topics=topics, again=known.again)
+    wanted = tuple(dict.fromkeys(Topic(one.value) for one in topic)) if topic else tuple(Topic)
+    exercises = run(_grounds(site, survey), used, count, level=level, topics=wanted, again=known.again)
     if not exercises:
         raise UsageError("no exercise of that sort can be made here", hint="ask for a lower level or other topics")
     if len(exercises) < count:

@@ -27,6 +27,14 @@ def opening(exercises: Sequence[Exercise], seed: int) -> str:
     return page.text + "\n"
 
 
+def topics() -> str:
+    """Return the topics that can be asked for, each with what it is about."""
+    page = Page()
+    for topic in Topic:
+        page.put(f"{topic.value:9}{CALLED[topic]}")
+    return page.text + "\n"
+
+
 def question(exercise: Exercise, number: int, count: int) -> str:
     """Return an exercise as it is asked."""
     page = Page()
