@@ -27,6 +27,7 @@ from vlancheck.teach.drill import run
 from vlancheck.teach.exercise import CALLED, Exercise, Form, Topic
 from vlancheck.teach.ground import Ground, closet, closets
 from vlancheck.teach.mistakes import Mistake
+from vlancheck.teach.pasting import LEFT_OUT
 from vlancheck.wiring import Network
 
 # Whoever runs the tests in the background turned Ctrl-C off: the program turns it on again.
@@ -115,6 +116,64 @@ def test_a_session_in_a_terminal_keeps_to_80_columns() -> None:
     assert f"wrong: 1, {CALLED[second.spec.topic]} ({second.spec.topic})" in shown
     assert max(map(len, shown.splitlines())) <= 80
     assert "(802.1Q" in shown
+
+
+WORDS = ("--topic", "missing", "--topic", "pasted", "--topic", "read")
+LINES = (Topic.MISSING, Topic.PASTED, Topic.READ)
+
+
+def wrongly(exercise: Exercise) -> str:
+    """Return a wrong answer as it is typed."""
+    if exercise.choices:
+        return next(letter for letter in "abcd" if letter != answer(exercise))
+    if exercise.form is Form.VIDS:
+        return "none" if exercise.right != "none" else "1"
+    return next(word for word in ("untagged", "nothing") if word != exercise.right)
+
+
+@pytest.mark.parametrize("right", [True, False], ids=["rightly", "wrongly"])
+def test_lines_and_displays_are_asked_in_a_terminal(right: bool) -> None:
+    """Each of the three kinds is asked, shown as it is typed or printed, answered and explained within 80 columns."""
+    exercises = run(closets(), 2, 6, topics=LINES)
+    assert {one.spec.topic for one in exercises} == set(LINES)
+    terminal = Terminal("--seed", "2", "--count", "6", *WORDS)
+    for one in exercises:
+        terminal.until(drilling.PROMPT)
+        terminal.type(f"{answer(one) if right else wrongly(one)}\n")
+
+    assert terminal.end() == 0
+    shown = terminal.shown
+    assert max(map(len, shown.splitlines())) <= 80
+    assert shown.count("Right.") == (6 if right else 0)
+    assert shown.count("Wrong: ") == shown.count("Right is: ") == (0 if right else 6)
+    assert f"Right: {6 if right else 0} of 6." in shown
+    assert shown.count("Before the lines:") == shown.count("After them:") > 0
+    for one in exercises:
+        assert all(f"    {line}".rstrip() in shown for line in one.printed)
+    for one in exercises:
+        if one.printing:
+            before = shown[: shown.index(f"    {one.printed[0]}")]
+            assert f"{one.printing}: has VLAN" not in before[before.rindex("\n--- ") :]
+    assert "Traceback" not in shown
+
+
+def test_a_line_that_was_not_read_is_met_so() -> None:
+    """Who answers as if no line had been pasted is told that."""
+    one = next(
+        one
+        for one in run(closets(), 5, 8, topics=(Topic.PASTED,))
+        if len(one.misread) == 1 and one.comes_to(one.ground.network) != one.right
+    )
+    before = str(one.comes_to(one.ground.network))
+    assert f"Wrong: {LEFT_OUT}." in drilling.verdict(one, before).replace("\n", " ")
+
+
+def test_topics_are_listed() -> None:
+    """Each with what it is about, and nothing is asked."""
+    done = drill("--topics")
+    assert (done.returncode, done.stderr) == (0, "")
+    assert [line.split()[0] for line in done.stdout.splitlines()] == [one.value for one in Topic]
+    assert all(CALLED[one] in done.stdout for one in Topic)
 
 
 def test_ctrl_c_ends_it_with_the_result_and_130(tmp_path: Path) -> None:
@@ -245,6 +304,36 @@ def test_frames_are_read_as_people_write_them(typed: str, read_as: str) -> None:
     assert read(one_of(Form.FRAME), typed) == read_as
 
 
+@pytest.mark.parametrize(
+    ("typed", "read_as"),
+    [
+        ("10", "10"),
+        ("VLAN 10, 20", "10,20"),
+        ("vlans 20 and 10", "10,20"),
+        ("10 11;12", "10-12"),
+        ("10-12, 30", "10-12,30"),
+        ("None.", "none"),
+        ("nothing", "none"),
+    ],
+)
+def test_vlans_are_read_as_people_write_them(typed: str, read_as: str) -> None:
+    """In any order, with commas, blanks or words between them; a run with a dash."""
+    assert read(with_vlans(), typed) == read_as
+
+
+@pytest.mark.parametrize("typed", ["4095", "0", "ten", "20-10", ","])
+def test_what_is_no_vlan_is_told(typed: str) -> None:
+    """With what would be one."""
+    with pytest.raises(UsageError) as told:
+        read(with_vlans(), typed)
+    assert told.value.hint
+
+
+def with_vlans() -> Exercise:
+    """Return an exercise that is answered with VLANs."""
+    return next(one for one in run(closets(), 1, 12, topics=(Topic.READ,)) if one.form is Form.VIDS)
+
+
 def test_ports_are_read_as_people_write_them() -> None:
     """In any order, with commas or blanks, a box named once, a bare number where there is one box."""
     one = next(one for one in run(closets()[:1], 1, 6) if one.form is Form.PORTS)
@@ -302,6 +391,24 @@ def test_a_sheet_has_all_questions_and_the_answers_apart(tmp_path: Path) -> None
         assert f"<h2>{number}. " in answers
         assert one.right in answers
         assert "802.1Q" not in questions.split("</style>")[1]
+
+
+def test_a_sheet_has_lines_and_displays_as_they_are(tmp_path: Path) -> None:
+    """What is typed or printed stands with the question, before and after with the answer; twice the same bytes."""
+    out = tmp_path / "sheet.html"
+    pages = []
+    for _ in range(2):
+        done = drill("--paper", "--seed", "2", "--count", "6", *WORDS, "-o", str(out))
+        assert (done.returncode, done.stderr) == (0, "")
+        pages.append(out.read_text(encoding="utf-8"))
+    assert pages[0] == pages[1]
+    questions, answers = pages[0].split('class="key"')
+    for one in run(closets(), 2, 6, topics=LINES):
+        assert not one.printed or "\n".join(one.printed) in questions
+        assert one.question in questions
+        assert one.right in answers
+    assert "After them:" in answers
+    assert "After them:" not in questions
 
 
 def test_a_drawing_has_every_box_and_cord_inside_it() -> None:

@@ -50,12 +50,11 @@ def answers(ovs: Ovs, one: Exercise) -> str | None:
         case Topic.MISSING:
             return _mending(ovs, one)
         case Topic.ALIKE:
-            heard = [_heard(ovs, one.network, place, frame) for place in places]
-            if None in heard:
+            mine, theirs = (_heard(ovs, one.network, place, frame) for place in places)
+            if mine is None or theirs is None:
                 return None
             there = dict(zip(places, reversed(places), strict=True))
-            mine = {(there.get(port, port), form) for port, form in heard[0] or ()}
-            return ALIKE if mine == heard[1] else UNLIKE
+            return ALIKE if {(there.get(port, port), form) for port, form in mine} == theirs else UNLIKE
         case Topic.SWAPPED:
             return None
 
