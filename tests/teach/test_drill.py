@@ -43,7 +43,8 @@ def test_every_topic_comes_as_often_as_any_other() -> None:
 def test_every_topic_comes_at_every_level_where_it_can(topic: Topic) -> None:
     """At each level an exercise is found soon; what is compared at two ports is never of level 1."""
     for level in range(2 if topic is Topic.ALIKE else 1, LEVELS + 1):
-        runs = (run(closets(), seed, 5, level=level, topics=(topic,)) for seed in range(30))
+        begun = [(seed, start) for seed in range(20) for start in (level, level - 1, 1) if start]
+        runs = (run(closets(), seed, 8, level=start, topics=(topic,)) for seed, start in begun)
         assert any(one.level == level for found in runs for one in found), level
 
 

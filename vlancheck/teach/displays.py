@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from random import Random
@@ -65,10 +66,12 @@ def draw_read(ground: Ground, rng: Random) -> Spec | None:
     found = list(_printing(ground))
     if not found:
         return None
-    at = rng.choice(found)
+    boxes_of = Counter(split_place(place)[0] for place in found)
+    through = [place for place in found if boxes_of[split_place(place)[0]] > 1]
+    kind = rng.choice((*KINDS, LEAVES)) if through else rng.choice((NATIVE, PASSES, BECOMES))
+    at = rng.choice(through if kind == LEAVES else found)
     carried, pool = _vids(ground, at)
     closed = str(rng.choice(carried)) if carried and rng.random() < 0.5 else ""
-    kind = rng.choice((*KINDS, LEAVES))
     if kind == NATIVE:
         return Spec(Topic.READ, ground.name, (NATIVE, at, at, ""), "untagged")
     if kind == LEAVES:

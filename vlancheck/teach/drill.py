@@ -21,17 +21,18 @@ class _Kind(NamedTuple):
 
     draw: Callable[[Ground, Random], Spec | None]
     make: Callable[[Ground, Spec, Random], Exercise | None]
+    spoken: bool = False  # it needs boxes of which lines are known
 
 
 _KINDS = {
     Topic.TAG: _Kind(frames.draw_tag, frames.make_tag),
     Topic.FATE: _Kind(frames.draw_fate, frames.make_fate),
     Topic.HEARS: _Kind(frames.draw_hears, frames.make_hears),
-    Topic.MISSING: _Kind(missing.draw_missing, missing.make_missing),
+    Topic.MISSING: _Kind(missing.draw_missing, missing.make_missing, spoken=True),
     Topic.SWAPPED: _Kind(exchanges.draw_swapped, exchanges.make_swapped),
     Topic.ALIKE: _Kind(exchanges.draw_alike, exchanges.make_alike),
-    Topic.PASTED: _Kind(pasting.draw_pasted, pasting.make_pasted),
-    Topic.READ: _Kind(displays.draw_read, displays.make_read),
+    Topic.PASTED: _Kind(pasting.draw_pasted, pasting.make_pasted, spoken=True),
+    Topic.READ: _Kind(displays.draw_read, displays.make_read, spoken=True),
 }
 
 
@@ -77,8 +78,12 @@ def make(grounds: Sequence[Ground], spec: Spec, seed: int) -> Exercise | None:
 def _new(
     grounds: Sequence[Ground], topic: Topic, level: int, known: dict[Spec, Exercise], rng: Random, seed: int
 ) -> Exercise | None:
-    for _ in range(_TRIES):
-        spec = _KINDS[topic].draw(rng.choice(grounds), rng)
+    if _KINDS[topic].spoken:
+        grounds = [ground for ground in grounds if ground.survey is not None]
+    # What is hard is found where there are many boxes to go through.
+    weights = [len(ground.network.devices) ** (level - 1) for ground in grounds]
+    for _ in range(_TRIES if grounds else 0):
+        spec = _KINDS[topic].draw(rng.choices(grounds, weights)[0], rng)
         if spec is None or spec in known:
             continue
         made = make(grounds, spec, seed)
