@@ -48,8 +48,9 @@ MAY_IMPORT = {
     | {"notation", "pipeline"},
     "pipeline": {"errors", "evidence", "capture", "reader", "dot1q", "site", "wiring", "walk", "outcome", "answering"}
     | {"planning", "moves", "mend", "mending", "picturing"},
+    "filing": {"outcome", "pipeline"},
     "answering": {"errors", "evidence", "places", "dot1q", "site", "wiring", "verdicts", "changes", "findings"}
-    | {"checks", "outcome", "pipeline", "moves", "reconciliation"},
+    | {"checks", "outcome", "pipeline", "filing", "moves", "reconciliation"},
     "planning": {"dot1q", "verdicts", "site", "moves", "outcome", "answering", "pipeline"},
     "picturing": {"errors", "site", "verdicts", "answering", "pipeline", "drawing"},
     "mending": {"dot1q", "places", "site", "verdicts", "findings", "answering", "pipeline", "mend", "writer"},

@@ -12,9 +12,11 @@ from vlancheck.changes.compare import Meant, compare
 from vlancheck.changes.fresh import stale
 from vlancheck.changes.side import EVERY_FRAME, Side
 from vlancheck.changes.signing import must_sign
+from vlancheck.changes.ways import beside, with_ways
 from vlancheck.dot1q.tags import parse_frame
 from vlancheck.errors import UsageError
 from vlancheck.evidence import Origin, Origins
+from vlancheck.filing import files_read
 from vlancheck.findings.case import Case
 from vlancheck.findings.finding import Finding, Severity
 from vlancheck.moves.progress import Progress, progress
@@ -30,6 +32,7 @@ from vlancheck.site.expected import Expected
 from vlancheck.site.places import PlaceError
 from vlancheck.site.spots import Spot
 from vlancheck.site.ticks import Result, Tick
+from vlancheck.verdicts.course import followed
 from vlancheck.verdicts.declared import ground, handoffs_at, orders
 from vlancheck.verdicts.judge import judge
 from vlancheck.verdicts.verdict import State, Verdict
@@ -39,7 +42,7 @@ from vlancheck.wiring import Link
 def audited(site: Site, survey: Survey) -> Report:
     """Return the report on one survey."""
     judged = Judged(site, survey)
-    return _report(judged, judged.case)
+    return _report(judged, judged.case, judged.case.verdicts)
 
 
 def verified(
@@ -62,7 +65,11 @@ def verified(
         for place, tick in done.tried
     ]
     case = against(was, now, tests, seen_again=again)
-    return _report(now, case, before.name, (*remarks, *done.remarks, *done.disagreeing(now.case.verdicts)))
+    remarks += (*done.remarks, *done.disagreeing(now.case.verdicts))
+    verdicts = tuple(beside(was.side, was.case.verdicts, now.side, case.verdicts))
+    report = _report(now, case, verdicts, before.name, remarks)
+    compared = with_ways(report.comparison, was.side, now.side) if report.comparison is not None else None
+    return replace(report, comparison=compared, files=files_read(site, before, after))
 
 
 def trusted(site: Site, before: Survey, after: Survey) -> tuple[Survey, tuple[str, ...]]:
@@ -237,7 +244,9 @@ def findings_of(judged: Judged, case: Case) -> tuple[Finding, ...]:
     return tuple(one for one in checks.run(case) if not _asked_for(one, judged.survey))
 
 
-def _report(judged: Judged, case: Case, before: str = "", remarks: tuple[str, ...] = ()) -> Report:
+def _report(
+    judged: Judged, case: Case, verdicts: tuple[Verdict, ...], before: str = "", remarks: tuple[str, ...] = ()
+) -> Report:
     survey = judged.survey
     notes = []
     for note in survey.reading.notes:
@@ -253,7 +262,7 @@ def _report(judged: Judged, case: Case, before: str = "", remarks: tuple[str, ..
     return Report(
         site=judged.site.name,
         survey=survey.name,
-        verdicts=case.verdicts,
+        verdicts=tuple(followed(case.ground, one) for one in verdicts),
         findings=findings_of(judged, case),
         devices=survey.boxes.devices,
         before=before,
@@ -263,6 +272,7 @@ def _report(judged: Judged, case: Case, before: str = "", remarks: tuple[str, ..
         not_seen=tuple(survey.boxes.not_seen),
         moves=case.moves,
         without=survey.away.names,
+        files=files_read(judged.site, survey),
     )
 
 

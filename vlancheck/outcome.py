@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
+from enum import StrEnum
 from typing import Any
 
 from vlancheck.changes.change import Cause, Comparison
@@ -14,7 +15,9 @@ from vlancheck.mend.proposal import Mend
 from vlancheck.moves.progress import NotYet
 from vlancheck.places import split_place
 from vlancheck.reconciliation.moved import JackProof, MoveCause, Reconciled, Shown
+from vlancheck.verdicts.course import Course
 from vlancheck.verdicts.orders import OrderKind
+from vlancheck.verdicts.reasons import Hop
 from vlancheck.verdicts.verdict import Certainty, Direction, EndingVerdict, Leak, State, Verdict, Way
 from vlancheck.vids import text
 
@@ -22,6 +25,31 @@ SCHEMA = "vlancheck/report/1"
 CLEAN, FAULTY, UNPROVEN = "clean", "faulty", "unproven"
 _NOT_AS_DECLARED = (State.DROPPED, State.MISMATCHED, State.LEAKED)
 _WORDS = {Way.PROVED: "proved", Way.OTHERWISE: "mismatched", Way.REFUTED: "refuted", Way.UNKNOWN: "unknown"}
+
+
+class Sort(StrEnum):
+    """What a file of a site is."""
+
+    CAPTURE = "capture"
+    PASTED = "lines to be pasted"
+    SHEET = "patch sheet"
+    DECLARATION = "declaration"
+
+
+@dataclass(frozen=True, slots=True)
+class FileRead:
+    """A file that a report rests on, and how much of it was read."""
+
+    survey: str  # that it belongs to; "" for the declaration, which all surveys have
+    file: str  # as evidence names it
+    sort: Sort  # what it is
+    devices: tuple[str, ...] = ()  # that it tells of
+    read: int = 0  # lines, or rows, that say something; of a declaration every line is
+    passed_over: int = 0  # lines passed over on purpose
+    unread: int = 0  # lines of which nobody knows what they say
+    aside: int = 0  # lines of outputs that nothing reads, or that another capture has as well
+    taken: str = ""  # when it was captured; "" when nobody says
+    digest: str = ""  # SHA-256 of its bytes, in hex
 
 
 @dataclass(frozen=True)
@@ -41,6 +69,7 @@ class Report:
     moves: Reconciled | None = None  # what was seen in both surveys, held against the sheet; None for an audit
     mends: tuple[Mend, ...] = ()  # what was proposed, where that was asked for
     without: tuple[str, ...] = ()  # links and devices that are taken as out of service
+    files: tuple[FileRead, ...] = ()  # that it rests on, those of the earlier survey first
 
     @property
     def services(self) -> tuple[Verdict, ...]:
@@ -107,7 +136,7 @@ class Report:
         found["changes"] = [row for cause in self._causes for row in _changes(cause)] + self._moves()
         found["findings"] = [_finding(one) for one in self.findings]
         found["mends"] = [row for mend in self.mends for row in _mend(mend)]
-        found["reading"] = _reading(self.devices.values())
+        found["reading"] = {**_reading(self.devices.values()), "files": [_file(one) for one in self.files]}
         found["notes"] = list(self.notes)
         found["not_seen"] = list(self.not_seen)
         found["not_yet"] = [{"name": one.name, "port": one.place, "why": one.why} for one in self.not_yet]
@@ -132,6 +161,8 @@ class Report:
                 "kind": "moved",
                 "cause": move.sign or "the cord is in another port",
                 "expected": not move.sign,
+                "way_before": _course(move.was),
+                "way_after": _course(move.now),
             }
             for move in moves
         ]
@@ -171,7 +202,36 @@ def _ending(ending: EndingVerdict) -> dict[str, Any]:
         "reason": ending.reason.words if ending.reason else "",
         "settled_by": ending.reason.settled_by if ending.reason else "",
         "tested": [origin.text for origin in ending.tested],
-        "path": [{"port": hop.port, "way": hop.way, "frame": hop.frame, "vid": hop.vid} for hop in ending.path],
+        "path": _path(ending.path),
+        "path_back": _path(ending.path_back),
+        "earlier": _earlier(ending.was),
+    }
+
+
+def _earlier(ending: EndingVerdict | None) -> dict[str, Any] | None:
+    """Return what became of an ending in the earlier survey; None when it has none, or nothing is compared."""
+    if ending is None:
+        return None
+    told = _ending(ending)
+    return {key: told[key] for key in ("port", "frame", "state", "in", "back", "reason", "path")}
+
+
+def _path(path: Iterable[Hop]) -> list[dict[str, Any]]:
+    return [{"port": hop.port, "way": hop.way, "frame": hop.frame, "vid": hop.vid} for hop in path]
+
+
+def _course(course: Course | None) -> dict[str, Any] | None:
+    """Return how a frame goes in one survey; None where it cannot be told."""
+    if course is None:
+        return None
+    return {
+        "from": course.sender,
+        "frame": course.frame,
+        "to": course.to,
+        "arrives": course.arrives,
+        "lost": course.lost,
+        "reason": course.reason.words if course.reason else "",
+        "path": _path(course.path),
     }
 
 
@@ -186,6 +246,8 @@ def _leak(leak: Leak) -> dict[str, Any]:
         "direction": leak.direction,
         "certainty": leak.certainty.value,
         "what": leak.what,
+        "path": _path(leak.path),
+        "earlier": leak.was.value if leak.was is not None else "",
     }
 
 
@@ -199,6 +261,8 @@ def _changes(cause: Cause) -> list[dict[str, Any]]:
             "kind": row.kind.value,
             "cause": cause.place.words,
             "expected": row.expected,
+            "way_before": _course(row.was),
+            "way_after": _course(row.now),
         }
         for row in cause.changes
     ]
@@ -303,6 +367,21 @@ def _line(origin: Origin) -> dict[str, Any]:
         "sheet": origin.sheet,
         "line": origin.line,
         "text": origin.text.strip(),
+    }
+
+
+def _file(one: FileRead) -> dict[str, Any]:
+    return {
+        "survey": one.survey,
+        "file": one.file,
+        "sort": one.sort.value,
+        "devices": list(one.devices),
+        "read": one.read,
+        "passed_over": one.passed_over,
+        "unread": one.unread,
+        "aside": one.aside,
+        "taken": one.taken,
+        "sha256": one.digest,
     }
 
 

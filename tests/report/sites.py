@@ -8,10 +8,12 @@ from pathlib import Path
 
 from checks.test_manual import BEFORE, jot, sections
 
+from vlancheck.changes.ways import beside, with_ways
 from vlancheck.checks import checks, run
 from vlancheck.notation import parse
-from vlancheck.notation.judged import case
-from vlancheck.outcome import Report
+from vlancheck.notation.judged import case, side_of
+from vlancheck.outcome import FileRead, Report, Sort
+from vlancheck.verdicts.course import followed
 
 EVERY_STATE = """
 bridge SORT-1 exists=10,310,320,330,340,350
@@ -66,6 +68,18 @@ port B:3 member=10
 link A:2 B:2
 link A:3 B:3
 vlan 10 -> A:1 untagged
+"""
+
+ONE_WAY = """
+bridge A exists=10
+port A:1 pvid=10 member=10 untagged=10
+port A:2 member=10 admit=none
+bridge B exists=10
+port B:1 member=10
+port B:2 pvid=10 member=10 untagged=10
+link A:2 B:1
+handoff A:1
+service line untagged at A:1 -> B:2 untagged
 """
 
 ACCEPTED = """\
@@ -196,14 +210,19 @@ def _access(port: str, vid: int, odd: str = "") -> str:
 def report(text: str, before: str = "", site: str = "a site", file: str = "site.jot") -> Report:
     """Return the report on a text in jot, after an earlier one where there is one."""
     judged = case(parse(text, file=file), parse(before, file=f"before-{file}") if before else None)
+    verdicts, comparison = judged.verdicts, judged.comparison
+    if comparison is not None and (was := judged.earlier) is not None:
+        sides = side_of(was), side_of(judged)
+        verdicts = tuple(beside(sides[0], was.verdicts, sides[1], verdicts))
+        comparison = with_ways(comparison, *sides)
     return Report(
         site=site,
         survey="as-left" if before else "as-found",
-        verdicts=judged.verdicts,
+        verdicts=tuple(followed(judged.ground, one) for one in verdicts),
         findings=run(judged),
         devices=judged.devices,
         before="as-found" if before else "",
-        comparison=judged.comparison,
+        comparison=comparison,
         moves=judged.moves,
     )
 
@@ -212,6 +231,7 @@ def reports() -> Iterator[tuple[str, Report]]:
     """Yield reports by name: the sites above, and both examples of every check's manual page."""
     yield "every state", report(EVERY_STATE)
     yield "a loop", report(LOOP)
+    yield "one way", report(ONE_WAY)
     yield "seen elsewhere", report(f"{SEEN}hears ACC-1:2 02:00:5e:00:00:01", f"{SEEN}hears ACC-1:1 02:00:5e:00:00:01")
     yield "accepted", report(ACCEPTED)
     yield "nothing declared", report("port A:1 pvid=1 member=1 untagged=1")
@@ -231,4 +251,5 @@ def hostile_report(words: str) -> Report:
     assert made.findings
     assert made.comparison is not None
     assert made.comparison.causes
-    return replace(made, notes=(words,), not_seen=(words,), before=words, survey=words)
+    files = (FileRead(words, words, Sort.CAPTURE, (words,), 3, 1, 1, 1, words, "0" * 64),)
+    return replace(made, notes=(words,), not_seen=(words,), before=words, survey=words, files=files)

@@ -30,6 +30,7 @@ from vlancheck.mend.proposal import Sureness as Followed
 from vlancheck.moves.compared import Cord
 from vlancheck.moves.harm import WORDS as HARMS
 from vlancheck.notation import parse
+from vlancheck.outcome import Sort
 from vlancheck.pipeline import open_site
 from vlancheck.reader.grouping import NoteKind
 from vlancheck.reconciliation.moved import MoveKind, Proof, Sureness
@@ -387,6 +388,7 @@ _REPORT: dict[str, set[str]] = {
     "direction": {"out", "in", "both"},
     "in": {"proved", "mismatched", "refuted", "unknown"},
     "back": {"proved", "mismatched", "refuted", "unknown"},
+    "sort": {*Sort},
 }
 CLOSED: dict[str, dict[str, set[str]]] = {
     "report": _REPORT,
@@ -405,7 +407,7 @@ CLOSED: dict[str, dict[str, set[str]]] = {
             "finding",
             "mend",
         }
-        | {"not yet", "open", "jack", "cause of moves", "unread", "not seen", "note"},
+        | {"not yet", "open", "jack", "cause of moves", "unread", "not seen", "note", "file"},
     },
     "ticks": {"result": {*ticks.Result}},
     "walk": {"what": {*What}, "origin": {*OriginKind}},

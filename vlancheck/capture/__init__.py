@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import hashlib
 import os
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from pathlib import Path
 
 from vlancheck.capture import pager
@@ -29,8 +31,10 @@ def load(paths: Iterable[str | Path], *, root: Path | None = None) -> list[Secti
                 continue
             seen.add(place)
             name = _name(file, root)
-            text = decode(_read(file), name)
-            found += sections(name, numbered(text), paged=pager.lines_with_prompts(text))
+            data = _read(file)
+            text, digest = decode(data, name), hashlib.sha256(data).hexdigest()
+            made = sections(name, numbered(text), paged=pager.lines_with_prompts(text))
+            found += [replace(one, digest=digest) for one in made]
     return found
 
 

@@ -22,6 +22,7 @@ class Section:
     prompt: Line | None  # the line with prompt and command; None for bare text
     taken: str = ""  # the time the text itself states, `2026-03-14 22:40:05` and the zone as written; "" when none
     cut: bool = False  # True when the output ends in the middle
+    digest: str = ""  # SHA-256 of the bytes of the whole file, in hex; "" for a text that is no file
 
 
 # What a device prints on a line of its own above its prompt.

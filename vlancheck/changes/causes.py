@@ -7,8 +7,8 @@ from dataclasses import replace
 from itertools import pairwise
 from typing import Any, NamedTuple
 
-from vlancheck.changes.change import Cause, Change, Difference, Kind, Place
-from vlancheck.changes.side import EVERY_FRAME, Side, same_port
+from vlancheck.changes.change import Cause, Change, Difference, Kind, Place, Sample
+from vlancheck.changes.side import EVERY_FRAME, Side, same_port, told_first
 from vlancheck.dot1q.tags import Frame, Tag, format_frame
 from vlancheck.evidence import Origins, join
 from vlancheck.places import split_place
@@ -182,14 +182,31 @@ class Causes:
         else:
             was, now = "did not", f"{'reaches' if sends else 'hears'} {shown}"
         deep = all(len(one.tpids) > 1 for one in mine)
-        return Change(anchor, frames, kind, was, now, needed, others=len(names), deep=deep)
+        sample = self._sample(anchor, mine)
+        return Change(anchor, frames, kind, was, now, needed, others=len(names), deep=deep, sample=sample)
+
+    def _sample(self, anchor: Anchor, several: list[Difference]) -> Sample:
+        """Return a frame of differences that shows them: one that `anchor` sends and needs, to where frames end."""
+
+        def needed(one: Difference) -> int:
+            return int(one.value & self._needs(one.sender)) if len(one.tpids) == 1 else 0
+
+        def rank(one: Difference) -> tuple[Any, ...]:
+            partner = one.receiver if one.sender == anchor else one.sender
+            first = told_first(partner, self.before, self.after)
+            return len(one.tpids), one.sender != anchor, not needed(one), *first
+
+        one = min(several, key=rank)
+        return Sample(one.sender, one.receiver, _lowest(one.tpids, needed(one) or one.value))
 
     def _retagged(self, several: list[Difference], resent: set[int], needed: set[int]) -> Iterator[Change]:
         """Yield a row for every anchor at which frames arrive, or must be sent, in other tags than before."""
         told: dict[Anchor, tuple[set[str], set[str], dict[str, None], list[bool]]] = {}
+        by: dict[Anchor, list[Difference]] = {}
         for one in (one for one in several if one.kind is Kind.RETAGGED or id(one) in resent):
             here, partner = (one.receiver, one.sender) if one.kind is Kind.RETAGGED else (one.sender, one.receiver)
             was, now, partners, needs = told.setdefault(here, (set(), set(), {}, []))
+            by.setdefault(here, []).append(one)
             partners[partner.name] = None
             needs.append(id(one) in needed)
             if one.kind is Kind.RETAGGED:
@@ -201,7 +218,8 @@ class Causes:
             names = list(partners)
             before, after = (", ".join(sorted(words)[:_NAMED]) for words in (was, now))
             words = f"{before} with {_shown(names)}", f"{after} now"
-            yield Change(anchor, before, Kind.RETAGGED, *words, any(needs), others=len(names), becomes=after)
+            made = Change(anchor, before, Kind.RETAGGED, *words, any(needs), others=len(names), becomes=after)
+            yield replace(made, sample=self._sample(anchor, by[anchor]))
 
     def _is_needed(self, one: Difference) -> bool:
         """Tell whether frames in need are among those of a difference, at both ends.

@@ -9,6 +9,7 @@ from typing import Any
 from vlancheck.dot1q.tags import Frame
 from vlancheck.evidence import Origins
 from vlancheck.site.anchors import Anchor
+from vlancheck.verdicts.course import Course
 
 
 class Kind(StrEnum):
@@ -51,6 +52,15 @@ class Place:
 
 
 @dataclass(frozen=True, slots=True)
+class Sample:
+    """One of the frames that changed, whose ways can be shown."""
+
+    sender: Anchor  # where it is sent
+    receiver: Anchor  # where it arrives in one of the surveys
+    sent: Frame  # as sent
+
+
+@dataclass(frozen=True, slots=True)
 class Change:
     """What changed for one frame at one anchor."""
 
@@ -64,6 +74,9 @@ class Change:
     others: int = 0  # how many places it is about
     becomes: str = ""  # of retagged frames: as what they arrive, or must be sent, afterwards
     deep: bool = False  # it is about frames of two tags alone
+    sample: Sample | None = None  # one frame of it
+    was: Course | None = None  # how that frame went before; None where that cannot be told, or was not asked for
+    now: Course | None = None  # how it goes afterwards; None the same
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,6 +108,9 @@ class Move:
     alike: bool  # nothing needed changed there
     sign: str = ""  # why somebody must sign the row: `hold: ...`, `phone`, `handoff`, a kept address; "" nobody must
     origins: Origins = ()  # the rows that say where it is now
+    sample: Sample | None = None  # a frame of it, where that was asked for
+    was: Course | None = None  # how that frame went before; None where that cannot be told, or was not asked for
+    now: Course | None = None  # how it goes afterwards; None the same
 
 
 @dataclass(frozen=True, slots=True)

@@ -53,6 +53,12 @@ class Side:
         return self.ground.network.port(place).origins
 
 
+def told_first(anchor: Anchor, *sides: Side) -> tuple[bool, bool, bool, str]:
+    """Return what sorts those first that tell people most: boxes where frames end, and handoffs last."""
+    ends = any(side.ground.network.only_ends(side.place[anchor]) for side in sides if anchor in side.place)
+    return not ends, anchor.kind is AnchorKind.CIRCUIT, anchor.kind is AnchorKind.JACK, anchor.key
+
+
 def same_port(old: str, new: str) -> bool:
     """Tell whether a port is the one it was; of a box that was replaced, by the number at the end of its name."""
     if old.casefold() == new.casefold():

@@ -81,7 +81,7 @@ def case(notation: Notation, before: Notation | None = None) -> Case:
     if before is None:
         return made
     was = case(before)
-    sides = _side(was), _side(made)
+    sides = side_of(was), side_of(made)
     compared = compare(*sides, map(_meant, ordered.meant), sign=lambda at: must_sign(was.ground, was.endpoints, at))
     moves = reconcile(_sighted(was, sides[0]), _sighted(made, sides[1]))
     return replace(made, comparison=compared, moves=moves, earlier=was)
@@ -94,7 +94,7 @@ def _sighted(case: Case, side: Side) -> Sighted:
     return Sighted(side, case.devices, case.cords, tuple(rows), case.endpoints, frozenset(case.stale))
 
 
-def _side(case: Case) -> Side:
+def side_of(case: Case) -> Side:
     """Return the survey as a comparison looks at it: a port is known by what hangs there, where only it has that."""
     counted = Counter(endpoint.text for endpoint in case.endpoints.values())
     anchors = {}

@@ -13,6 +13,7 @@ from vlancheck.capture import Section
 from vlancheck.capture.detect import Signature
 from vlancheck.dot1q.model import Device
 from vlancheck.evidence import Origins
+from vlancheck.reader.accounts import Account, accounts
 from vlancheck.reader.dialect import Dialect
 from vlancheck.reader.grouping import Note, NoteKind, group
 from vlancheck.reader.loading import dialect_names, load_dialect, load_signs
@@ -26,6 +27,7 @@ from vlancheck.reader.unprinted import with_unprinted_port
 ReadNote = Note
 
 __all__ = [
+    "Account",
     "Dialect",
     "Gathered",
     "NoteKind",
@@ -57,6 +59,12 @@ class Reading:
     texts: Mapping[str, tuple[Section, ...]] = field(default_factory=dict)  # what was read of each device
     typed: Mapping[str, str] = field(default_factory=dict)  # DEVICE:PORT that pasted lines change -> what is said of it
     deleted: Mapping[str, Deletions] = field(default_factory=dict)  # device -> what pasted lines delete there
+    sections: tuple[Section, ...] = ()  # all that was captured, also what nothing reads
+
+    @property
+    def accounts(self) -> tuple[Account, ...]:
+        """Return how much of each file was read, that of pasted lines among them."""
+        return accounts(self.sections, self.gathered.items())
 
 
 def read(
@@ -80,7 +88,13 @@ def read(
             devices += made
             texts |= dict.fromkeys([device.name for device in made], tuple(section for section, _ in one.pairs))
     devices.sort(key=lambda device: device.name)
-    return Reading(tuple(devices), tuple(notes), MappingProxyType(gathered), MappingProxyType(texts))
+    return Reading(
+        tuple(devices),
+        tuple(notes),
+        MappingProxyType(gathered),
+        MappingProxyType(texts),
+        sections=tuple(sections),
+    )
 
 
 @contextmanager

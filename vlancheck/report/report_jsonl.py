@@ -34,6 +34,7 @@ def lines(document: dict[str, Any]) -> Iterator[dict[str, Any]]:
     for word, key in parts.items():
         yield from (_record(word, one) for one in document[key])
     yield from (_record("unread", one) for one in document["reading"]["unread"])
+    yield from (_record("file", one) for one in document["reading"]["files"])
     yield from (_record("not seen", {"port": one}) for one in document["not_seen"])
     yield from (_record("note", {"words": one}) for one in document["notes"])
 

@@ -38,6 +38,12 @@ def summed(verdict: Verdict, endings: Sequence[EndingVerdict]) -> Verdict:
     return replace(verdict, endings=tuple(endings), state=state, headline=headline)
 
 
+def judged_between(ground: Ground, other: tuple[Stop, str], ending: tuple[Stop, str]) -> EndingVerdict:
+    """Return the verdict on an ending of a VLAN, against another one; of each its stop, and where that is judged."""
+    inward, back = _between(ground, other, ending), _between(ground, ending, other)
+    return replace(_ending(ground, *ending, inward, back), start=other[0].name)
+
+
 def _cut_off(ending: EndingVerdict) -> bool:
     """Tell whether an ending is lost in both directions: what is heard there belongs to something else."""
     ways = (ending.inward, ending.back)
@@ -54,7 +60,8 @@ def _service(ground: Ground, order: Order) -> list[EndingVerdict]:
             continue
         ways = [_both(ground, order, enter, stop, at) for _, enter in enters]
         inward, back = _worst(way for way, _ in ways), _worst(way for _, way in ways)
-        made.append(_ending(ground, stop, at, inward, back))
+        start = next(one.name for one, enter in enters if enter == inward.sender)
+        made.append(replace(_ending(ground, stop, at, inward, back), start=start))
     return made
 
 
@@ -74,8 +81,7 @@ def _vlan(ground: Ground, order: Order) -> list[EndingVerdict]:
         if other is None:
             made.append(_alone(ground, stop, at))
             continue
-        inward, back = _between(ground, other, (stop, at)), _between(ground, (stop, at), other)
-        made.append(_ending(ground, stop, at, inward, back))
+        made.append(judged_between(ground, other, (stop, at)))
     return made
 
 

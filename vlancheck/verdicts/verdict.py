@@ -64,6 +64,16 @@ class EndingVerdict:
     reason: Reason | None = None  # why it is not carried, or that a test by hand says so
     path: tuple[Hop, ...] = ()  # the ports it passes, or passes until it is lost
     tested: Origins = ()  # the test by hand that settled it, where no capture does
+    start: str = ""  # name of the place from which it was judged: where its order enters, of a VLAN another ending
+    path_back: tuple[Hop, ...] = ()  # the same of the way back, where it alone is not proved and it was asked for
+    was: EndingVerdict | None = None  # what became of it in an earlier survey, where that was asked for
+
+
+class Before(StrEnum):
+    """What an earlier survey knew of a leak."""
+
+    THERE = "there"
+    NOT_THERE = "not there"
 
 
 _CROSSES = {"out": "comes out", "in": "can be put in", "both": "comes out and can be put in"}
@@ -82,6 +92,8 @@ class Leak:
     sent: Frame = ()  # that frame
     to: str = ""  # DEVICE:PORT where it arrives
     reason: Reason | None = None  # of one that is not proved
+    path: tuple[Hop, ...] = ()  # the ports that frame passes, where that was asked for
+    was: Before | None = None  # whether it was there in an earlier survey; None where that is not known
 
     @property
     def crosses(self) -> str:
