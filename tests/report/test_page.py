@@ -20,11 +20,13 @@ from vlancheck.report import wording
 from vlancheck.report.markup import clean, document, element
 from vlancheck.report.page import page
 from vlancheck.report.pagestyle import STYLE
+from vlancheck.report.stripstyle import STRIPS
 from vlancheck.verdicts.verdict import State
 
+from .parsed import parsed, part, strips
 from .sites import hostile_report, reports, write_closet
 
-EMPTY = {"meta"}
+EMPTY = {"meta", "wbr"}
 TAGS = {
     "html",
     "head",
@@ -64,9 +66,10 @@ TAGS |= {
     "tr",
     "th",
     "td",
+    "wbr",
 }
 ATTRIBUTES = {"lang", "charset", "http-equiv", "content", "name", "class", "id", "href", "aria-label", "role", "scope"}
-ATTRIBUTES |= {"data-label"}
+ATTRIBUTES |= {"data-label", "value"}
 HOSTILE = "</code></td><script>alert('x')</script><img src=x onerror=alert(1)>'&amp;<!-- --></style>&#60;b"
 REPORTS = dict(reports())
 
@@ -101,7 +104,7 @@ class Seen(HTMLParser):
 
     def handle_data(self, data: str) -> None:
         if self.open[-1:] == ["style"]:
-            assert data == STYLE
+            assert data == STYLE + STRIPS
             return
         self.words.append(data)
         self.sections[self.section] = self.sections.get(self.section, "") + data
@@ -144,7 +147,7 @@ def alone(found: Seen) -> None:
     assert len(ids) == len(set(ids))
     assert {value for name, value in found.attributes if name == "href"} <= {f"#{one}" for one in ids}
     assert found.tags.count("style") == found.tags.count("h1") == found.tags.count("main") == 1
-    assert not [word for word in ("url(", "@import", "src", "<") if word in STYLE], "the style loads nothing"
+    assert not [word for word in ("url(", "@import", "src", "<") if word in STYLE + STRIPS], "the style loads nothing"
 
 
 @pytest.mark.parametrize("name", REPORTS)
@@ -215,10 +218,16 @@ def expected(made: Report) -> Iterator[tuple[str, str]]:
         for move in made.comparison.moves:
             section = "sign" if move.sign else "moved"
             yield from ((section, words) for words in (move.anchor.name, move.before, move.after, move.sign))
+            yield from (("jacks", words) for words in (move.anchor.name, move.before, move.after, move.sign))
+        for row in (one for cause in made.comparison.causes for one in cause.told):
+            yield from (("jacks", words) for words in (row.anchor.name, row.frame, row.kind.value))
         for anchor, why in made.comparison.open:
             yield from (("unproven", words) for words in (anchor.name, why))
         for place, what, _ in made.comparison.missing:
             yield from (("changes", words) for words in (place, what))
+    lines = [one.origin for finding in made.findings for one in finding.where if one.origin.file]
+    yield from (("evidence", origin.text.strip()) for origin in lines)
+    yield from (("evidence", words) for one in made.files for words in (one.file, one.digest, one.taken, *one.devices))
     yield from (("notes", note) for note in made.notes)
     yield from (("seen", place) for place in made.not_seen)
 
@@ -227,9 +236,16 @@ def test_a_part_with_nothing_in_it_is_not_there(closet: Report) -> None:
     clean_one = seen(page(REPORTS["L101 Instead"]))
     assert "findings" not in clean_one.sections
     assert "unproven" not in clean_one.sections
-    assert {"findings", "services", "vlans", "changes", "sign", "unproven", "unread", "notes"} <= set(
-        seen(page(closet)).sections
-    )
+    due = {"findings", "services", "vlans", "jacks", "changes", "sign", "unproven", "unread", "notes", "evidence"}
+    assert due <= set(seen(page(closet)).sections)
+
+
+def test_a_way_back_that_alone_is_lost_has_a_row() -> None:
+    """Frames come in, and the strip of those sent back ends where they die."""
+    first, second = strips(part(parsed(page(REPORTS["one way"])), "services"))
+    assert (first.sort, first.ways[-1][0], second.label, second.word) == ("end", "B:2", "and back", "lost")
+    assert (second.ways[0][0], second.ways[-1][0], second.sort) == ("B:2", "B:1", "dies")
+    assert second.end.startswith("lost here: A:2 does not accept the tag 10 site.jot:4")
 
 
 def test_what_settles_several_things_stands_once(closet: Report) -> None:
@@ -249,7 +265,7 @@ def test_hostile_text_stays_text() -> None:
     assert [name for name, _ in found.attributes] == [name for name, _ in calm.attributes]
     told, due = (re.sub("fingerprint [0-9a-f]{16}", "fingerprint", one.text) for one in (found, calm))
     assert told == due.replace("harmless", HOSTILE)
-    for section in ("", "findings", "services", "unread", "notes", "seen", "changes"):
+    for section in ("", "findings", "services", "unread", "notes", "seen", "changes", "jacks", "evidence"):
         assert HOSTILE in found.sections[section], section
 
 

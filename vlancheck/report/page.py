@@ -10,26 +10,37 @@ from xml.etree.ElementTree import Element
 
 from vlancheck.changes.change import Cause, Comparison, Move
 from vlancheck.dot1q.model import Device, Unread
-from vlancheck.evidence import Kind, Origin, Origins
 from vlancheck.findings.finding import Finding, Severity, Where
 from vlancheck.mend.proposal import Mend, described
 from vlancheck.mend.typing import Step
-from vlancheck.outcome import CLEAN, FAULTY, Report
+from vlancheck.outcome import Report
 from vlancheck.picturing import Drawing
 from vlancheck.report import moved, wording
 from vlancheck.report.answers import Answer, answers, shown
 from vlancheck.report.diagram import diagram
 from vlancheck.report.markup import Child, document, element, table
 from vlancheck.report.open_answers import open_answers
+from vlancheck.report.page_evidence import evidence
+from vlancheck.report.page_jacks import jacks
+from vlancheck.report.page_parts import Cited, Rows, listed, mark, section, tone_of, whole
+from vlancheck.report.page_verdicts import verdict
+from vlancheck.report.page_ways import legend
 from vlancheck.report.pagestyle import STYLE
-from vlancheck.report.strip import strip
-from vlancheck.verdicts.verdict import Certainty, Direction, EndingVerdict, Leak, State, Verdict, Way
+from vlancheck.report.strip import stack
+from vlancheck.report.stripstyle import STRIPS
+from vlancheck.verdicts.verdict import State
 
 # The page loads nothing and runs nothing, whatever the text in it says.
 _POLICY = "default-src 'none'; style-src 'unsafe-inline'"
 _PLACES = 2  # places that one of the first answers names
+_TAGS = (
+    ("310", "C: a customer's tag (C-tag, TPID 8100), and its VID; 0 is a tag for priority alone"),
+    ("s100", "S: a service provider's tag (S-tag, TPID 88a8)"),
+    ("s100.310", "two tags, the outermost on top"),
+    ("310@9100", "a tag of another TPID, which stands before the VID"),
+    ("untagged", "no tag"),
+)
 _BARE = "nothing named settles it; see the reason"
-_Rows = list[tuple[Element | str, ...]]
 
 
 def page(report: Report, drawing: Drawing | None = None) -> str:
@@ -37,15 +48,17 @@ def page(report: Report, drawing: Drawing | None = None) -> str:
 
     With a `drawing` it has the closet in it, on which a VLAN or a service can be chosen.
     """
-    closet = _section("closet", "The closet, and where a VLAN goes", *diagram(drawing)) if drawing else None
-    sections = [section for section in (closet, *_sections(report)) if section is not None]
+    closet = section("closet", "The closet, and where a VLAN goes", *diagram(drawing)) if drawing else None
+    cite = Cited()
+    # the list of what is cited is made when all else is, since that cites it
+    sections = [one for one in (closet, *_sections(cite, report)) if one is not None]
     links = (element("li", element("a", one[0].text, href=f"#{one.get('id')}")) for one in sections)
     body = element(
         "body",
         element(
             "header",
             element("h1", report.site),
-            element("p", _mark(report.verdict), wording.sentence(report), class_=f"answer {_tone(report.verdict)}"),
+            element("p", mark(report.verdict), wording.sentence(report), class_=f"answer {tone_of(report.verdict)}"),
             element("p", wording.counts(report), class_="soft"),
             element("div", *map(_answer, answers(report)), class_="answers"),
         ),
@@ -58,31 +71,36 @@ def page(report: Report, drawing: Drawing | None = None) -> str:
         element("meta", http_equiv="Content-Security-Policy", content=_POLICY),
         element("meta", name="viewport", content="width=device-width, initial-scale=1"),
         element("title", f"{report.site}, {report.survey}: {report.verdict}"),
-        element("style", STYLE),
+        element("style", STYLE + STRIPS),
     )
     return document(element("html", head, body, lang="en"))
 
 
-def _sections(report: Report) -> Iterator[Element | None]:
-    yield _section("findings", "Findings", *(_finding(one, n) for n, one in enumerate(report.counted, 1)))
+def _sections(cite: Cited, report: Report) -> Iterator[Element | None]:
+    yield section("findings", "Findings", *(_finding(cite, one, n) for n, one in enumerate(report.counted, 1)))
     after = enumerate(report.accepted, len(report.counted) + 1)
-    yield _section("accepted", "Accepted, and not counted", *(_finding(one, n) for n, one in after))
-    yield _section("mends", "To mend it", *map(_mend, report.mends))
-    yield _section("services", "Services", *map(_verdict, report.services))
-    yield _section("vlans", "VLANs", *map(_verdict, report.vlans))
+    yield section("accepted", "Accepted, and not counted", *(_finding(cite, one, n) for n, one in after))
+    yield section("mends", "To mend it", *map(_mend, report.mends))
+    for name, heading, verdicts in (("services", "Services", report.services), ("vlans", "VLANs", report.vlans)):
+        told = legend(report.before, report.survey) if verdicts else None
+        yield section(name, heading, told, *(verdict(cite, one) for one in verdicts))
     if (comparison := report.comparison) is not None:
-        yield _section("changes", f"Changes since {report.before}", *_changes(comparison))
-        yield _section("sign", "Moved cords that somebody must sign for", *_to_sign(comparison.moves))
-        yield _section("moved", "Other moved cords", *_moved(comparison.moves))
+        shown = "of the frames of a jack one is drawn, toward one of those that hear it"
+        told = legend(report.before, report.survey, shown) if comparison.causes or comparison.moves else None
+        yield section("jacks", "Changed jacks", told, *jacks(cite, comparison))
+        yield section("changes", f"Changes since {report.before}", *_changes(cite, comparison))
+        yield section("sign", "Moved cords that somebody must sign for", *_to_sign(comparison.moves))
+        yield section("moved", "Other moved cords", *_moved(comparison.moves))
     if report.moves is not None:
-        yield _section("proof", "What was seen, against the sheet", *moved.page_parts(report.moves))
-    yield _section("unproven", "Unproven, and what would settle it", *_unproven(report))
-    yield _section("unread", "Lines that were not read", *_unread(report.devices.values()))
-    yield _section("not-yet", "Not yet done", _not_yet(report))
-    yield _section("seen", "No link when captured: test by hand", _listed(report.not_seen))
-    yield _section("notes", "Notes on the captures", _listed(report.notes))
-    yield _section("counts", "In numbers", _numbers(report))
-    yield _section("words", "What the words mean", _words())
+        yield section("proof", "What was seen, against the sheet", *moved.page_parts(report.moves))
+    yield section("unproven", "Unproven, and what would settle it", *_unproven(report))
+    yield section("unread", "Lines that were not read", *_unread(cite, report.devices.values()))
+    yield section("not-yet", "Not yet done", _not_yet(report))
+    yield section("seen", "No link when captured: test by hand", listed(report.not_seen))
+    yield section("notes", "Notes on the captures", listed(report.notes))
+    yield section("counts", "In numbers", _numbers(report))
+    yield section("words", "What the words mean", _words())
+    yield section("evidence", "Evidence", *evidence(cite, report.files))
 
 
 def _answer(one: Answer) -> Element:
@@ -90,7 +108,7 @@ def _answer(one: Answer) -> Element:
     return element(
         "article",
         element("h2", one.question),
-        element("p", _mark(one.word, one.tone), element("span", one.words)),
+        element("p", mark(one.word, one.tone), element("span", one.words)),
         element("ul", *told) if told else None,
         # a phone shows the first place alone
         element("span", f"and {len(one.places) - 1} more", class_="rest") if len(one.places) > 1 else None,
@@ -103,7 +121,7 @@ def _mend(mend: Mend) -> Element:
     """Return a proposal: what it makes right, what to do, and what takes it back."""
     return element(
         "article",
-        element("h3", _mark(mend.sureness, "mild"), "; ".join(described(mend.amendment))),
+        element("h3", mark(mend.sureness, "mild"), "; ".join(described(mend.amendment))),
         element("ul", *(element("li", one) for one in mend.rights)),
         *(part for step in mend.steps for part in _step(step)),
         *(element("p", f"or: {'; '.join(other)}") for other in mend.instead),
@@ -129,13 +147,6 @@ def _step(step: Step) -> Iterator[Element]:
         yield element("pre", "\n".join(step.undo))
 
 
-def _section(name: str, heading: str, *parts: Child) -> Element | None:
-    """Return a part of the page; None when there is nothing in it."""
-    if not any(part is not None for part in parts):
-        return None
-    return element("section", element("h2", heading), *parts, id=name)
-
-
 def _numbers(report: Report) -> Element:
     devices = report.devices.values()
     lines, passed = sum(one.lines for one in devices), sum(one.passed_over for one in devices)
@@ -143,7 +154,7 @@ def _numbers(report: Report) -> Element:
     found = Counter(one.severity for one in report.counted)
     kinds = [f"{found[one]} {one}" + "s" * (found[one] > 1) for one in Severity if found[one]]
     kinds += [f"{len(report.accepted)} accepted"] if report.accepted else []
-    rows: _Rows = [
+    rows: Rows = [
         ("Services", str(len(report.services)), wording.states(report.services)),
         ("VLANs", str(len(report.vlans)), wording.states(report.vlans)),
         (
@@ -164,19 +175,19 @@ def _numbers(report: Report) -> Element:
 # ---- findings ----------------------------------------------------------------------------------------------------
 
 
-def _finding(finding: Finding, number: int) -> Element:
+def _finding(cite: Cited, finding: Finding, number: int) -> Element:
     return element(
         "article",
-        element("h3", _mark(finding.severity), f"{number}. {finding.code} {finding.name}"),
+        element("h3", mark(finding.severity), f"{number}. {finding.code} {finding.name}"),
         element("p", finding.headline),
-        element("dl", *_evidence(finding.where)),
+        element("dl", *_evidence(cite, finding.where)),
         element("p", finding.why) if finding.why else None,
         *_effects(finding.effects),
         element("p", f"Settled by: {finding.settled_by}") if finding.settled_by else None,
         element("p", "It rests on something assumed.", class_="soft") if finding.assumed else None,
         element("p", *_acceptance(finding)) if finding.accepted else None,
         element("p", "fingerprint ", element("code", finding.fingerprint), class_="soft"),
-        class_=_tone(finding.severity),
+        class_=tone_of(finding.severity),
         id=f"finding-{number}",
     )
 
@@ -189,14 +200,14 @@ def _acceptance(finding: Finding) -> Iterator[Child]:
         yield element("code", finding.accepted.origin.place, class_="soft")
 
 
-def _evidence(where: Iterable[Where]) -> Iterator[Element]:
+def _evidence(cite: Cited, where: Iterable[Where]) -> Iterator[Element]:
     """Yield every place with its lines, the one to look at first before the others."""
     primary = [one.place for one in where if one.primary]
     ordered = sorted(where, key=lambda one: one.place not in primary)
     for (place, label), several in groupby(ordered, key=lambda one: (one.place, one.label)):
         yield element("dt", place, f", {label}" if label else None)
         for origin in dict.fromkeys(one.origin for one in several):
-            yield element("dd", *_line(origin))
+            yield element("dd", *cite.line(origin))
 
 
 def _effects(effects: Sequence[str]) -> Iterator[Element]:
@@ -205,144 +216,32 @@ def _effects(effects: Sequence[str]) -> Iterator[Element]:
         yield element("ul", *(element("li", one) for one in effects), class_="effects")
 
 
-def _line(origin: Origin) -> Iterator[Child]:
-    """Yield a piece of evidence: file, line and text, or the sentence of a default or an assumption."""
-    if not origin.file:
-        word = "default" if origin.kind is Kind.DEFAULT else "assumed"
-        yield f"{word}: {origin.text}" + (f" ({origin.source})" if origin.source else "")
-        return
-    tab = f", tab {origin.sheet}" if origin.sheet else ""
-    yield element("code", f"{origin.file}:{origin.line}", class_="soft")
-    yield f"{tab} "
-    yield element("code", *(f"{above.text.strip()} / " for above in origin.header), origin.text.strip())
-
-
-def _lines(heading: str, origins: Origins) -> Element | None:
-    """Return evidence under a word, captured lines before silence."""
-    if not origins:
-        return None
-    ordered = sorted(dict.fromkeys(origins), key=lambda origin: not origin.file)
-    return element("dl", element("dt", heading), *(element("dd", *_line(origin)) for origin in ordered))
-
-
-# ---- services and VLANs ------------------------------------------------------------------------------------------
-
-
-def _verdict(verdict: Verdict) -> Element:
-    enters = [_whole(f"{stop.place or stop.name} ") for stop in verdict.order.enters]
-    rows = [_ending(one) for one in verdict.endings]
-    return element(
-        "article",
-        element("h3", _mark(verdict.state), wording.title(verdict)),
-        element("p", verdict.headline),
-        element("p", "enters at ", *enters, class_="soft") if enters else None,
-        table(("Ending", "Frame", "State", "In", "Back", "Way and reason"), rows, class_="endings") if rows else None,
-        *_leaks(verdict),
-        class_=_tone(verdict.state),
-    )
-
-
-def _ending(ending: EndingVerdict) -> tuple[Element | str, ...]:
-    elsewhere = ending.at not in ("", ending.stop.name)
-    reason = ending.reason
-    return (
-        element(
-            "div",
-            _whole(ending.stop.name),
-            element("div", _whole(ending.at), class_="soft") if elsewhere else None,
-        ),
-        element("code", ending.frame),
-        _mark(ending.state),
-        _way(ending.inward),
-        _way(ending.back),
-        element(
-            "div",
-            strip(ending.path, _ends(ending)) if ending.path else None,
-            element("p", reason.words) if reason else None,
-            _lines("because of", reason.evidence) if reason else None,
-            element("p", f"Settled by: {reason.settled_by}") if reason and reason.settled_by else None,
-        ),
-    )
-
-
-def _ends(ending: EndingVerdict) -> str:
-    """Return what becomes of a frame that is not delivered as it should be; "" for one that is."""
-    match ending.state:
-        case State.DROPPED:
-            return "lost here"
-        case State.MISMATCHED:
-            return "arrives in other tags"
-        case _:
-            return ""
-
-
-def _leaks(verdict: Verdict) -> Iterator[Element]:
-    if verdict.leaks:
-        yield element("h4", "Where it leaks")
-        yield element("ul", *(element("li", *_leak(leak)) for leak in verdict.leaks))
-    if verdict.notes:
-        yield element("h4", "Where it would leak, if something were plugged in")
-        yield element("ul", *(element("li", *_leak(leak)) for leak in verdict.notes))
-    if verdict.translations:
-        told = [f"{one.device}: the carrier's {one.theirs} becomes {one.ours}" for one in verdict.translations]
-        said = [f", by {one.said}" if one.said else "" for one in verdict.translations]
-        yield element("ul", *(element("li", words + by) for words, by in zip(told, said, strict=True)))
-    if verdict.questions:
-        yield element("h4", "What nobody here can tell")
-        yield element("ul", *(element("li", f"{q.words}. Settled by: {q.settled_by}") for q in verdict.questions))
-
-
-def _leak(leak: Leak) -> Iterator[Child]:
-    sure = "perhaps " if leak.certainty is Certainty.POSSIBLE else ""
-    yield f"{sure}{leak.frame} {leak.crosses} at "
-    yield _whole(leak.at)
-    yield f" ({leak.what})" if leak.what else None
-    if leak.reason is not None:
-        yield f": {leak.reason.words}. Settled by: {leak.reason.settled_by}"
-
-
-def _way(direction: Direction | None) -> str:
-    if direction is None:
-        return "unknown"
-    match direction.way:
-        case Way.PROVED:
-            return "proved"
-        case Way.OTHERWISE:
-            return f"arrives as {direction.arrives}" if direction.arrives else "arrives in other tags"
-        case Way.REFUTED:
-            return "lost"
-        case Way.UNKNOWN:
-            return "unknown"
-        case _:
-            assert_never(direction.way)
-
-
 # ---- changes -----------------------------------------------------------------------------------------------------
 
 
-def _changes(comparison: Comparison) -> Iterator[Element]:
+def _changes(cite: Cited, comparison: Comparison) -> Iterator[Element]:
     if not comparison.causes:
         yield element("p", "Every frame that was carried is carried to the same places.")
-    yield from map(_cause, comparison.causes)
+    yield from (_cause(cite, cause) for cause in comparison.causes)
     if comparison.missing:
         yield element("h3", "Meant, and did not happen")
         for place, what, origins in comparison.missing:
             yield element("p", f"{place}: {what}")
-            if (said := _lines("said in", origins)) is not None:
+            if (said := cite.several("said in", origins)) is not None:
                 yield said
     if comparison.open:
         yield element("h3", "Cannot be compared")
         yield element("ul", *(element("li", f"{anchor.name}: {why}") for anchor, why in comparison.open))
 
 
-def _cause(cause: Cause) -> Element:
+def _cause(cite: Cited, cause: Cause) -> Element:
     word, tone = (
         ("meant", "good") if cause.expected else ("needed", "bad") if cause.needed else ("other frames", "mild")
     )
-    rows: _Rows = [
+    rows: Rows = [
         (
             row.kind.value,
-            _whole(row.anchor.name),
+            whole(row.anchor.name),
             element("code", row.frame),
             row.before,
             row.after,
@@ -352,29 +251,29 @@ def _cause(cause: Cause) -> Element:
     ]
     return element(
         "article",
-        element("h3", _mark(word, tone), " and ".join(cause.place.ports) or "the cords"),
+        element("h3", mark(word, tone), " and ".join(cause.place.ports) or "the cords"),
         element("p", cause.place.words),
-        _lines("before", cause.place.before),
-        _lines("after", cause.place.after),
+        cite.several("before", cause.place.before),
+        cite.several("after", cause.place.after),
         table(("Change", "Told at", "Frames", "Before", "After", "Meant"), rows),
         class_=tone,
     )
 
 
 def _to_sign(moves: Iterable[Move]) -> Iterator[Element]:
-    rows: _Rows = [(*_move(move), move.sign, "", "") for move in moves if move.sign]
+    rows: Rows = [(*_move(move), move.sign, "", "") for move in moves if move.sign]
     if rows:
         yield table(("What", "Was in", "Is in", "Carries", "Why", "Signed by", "On"), rows, class_="sign")
 
 
 def _moved(moves: Iterable[Move]) -> Iterator[Element]:
-    rows: _Rows = [_move(move) for move in moves if not move.sign]
+    rows: Rows = [_move(move) for move in moves if not move.sign]
     if rows:
         yield table(("What", "Was in", "Is in", "Carries"), rows)
 
 
 def _move(move: Move) -> tuple[Element | str, ...]:
-    codes = map(_whole, (move.anchor.name, move.before, move.after))
+    codes = map(whole, (move.anchor.name, move.before, move.after))
     return (*codes, "the same" if move.alike else "not the same")
 
 
@@ -388,30 +287,26 @@ def _unproven(report: Report) -> Iterator[Element]:
         found.setdefault(one.settled_by or _BARE, []).append(one.what)
     for settled_by in sorted(found, key=lambda one: one == _BARE):
         several = dict.fromkeys(found[settled_by])
-        heading = element("h3", _mark("unproven", "doubt"), settled_by)
+        heading = element("h3", mark("unproven", "doubt"), settled_by)
         yield element("article", heading, element("ul", *(element("li", one) for one in several)), class_="doubt")
 
 
-def _unread(devices: Iterable[Device]) -> Iterator[Element]:
+def _unread(cite: Cited, devices: Iterable[Device]) -> Iterator[Element]:
     found = sorted((one for device in devices for one in device.unread), key=lambda one: not one.matters)
     for matters, several in groupby(found, key=lambda one: one.matters):
         yield element("h3", "They could touch VLANs" if matters else "They name nothing that is known to touch VLANs")
-        yield table(("Box or port", "Line", "Why"), [_unread_row(one) for one in several])
+        yield table(("Box or port", "Line", "Why"), [_unread_row(cite, one) for one in several])
 
 
-def _unread_row(one: Unread) -> tuple[Element | str, ...]:
-    line = [part for origin in one.origin[:1] for part in _line(origin)]
+def _unread_row(cite: Cited, one: Unread) -> tuple[Element | str, ...]:
+    line = [part for origin in one.origin[:1] for part in cite.line(origin)]
     where = f"{one.device}:{one.port}" if one.port else one.device
-    return _whole(where), element("div", *line), one.why or "no pattern takes it"
+    return whole(where), element("div", *line), one.why or "no pattern takes it"
 
 
 def _not_yet(report: Report) -> Element | None:
-    rows: _Rows = [(_whole(one.name), _whole(one.place), one.why) for one in report.not_yet]
+    rows: Rows = [(whole(one.name), whole(one.place), one.why) for one in report.not_yet]
     return table(("What", "At", "Why"), rows) if rows else None
-
-
-def _listed(words: Sequence[str]) -> Element | None:
-    return element("ul", *(element("li", one) for one in words)) if words else None
 
 
 # ---- words -------------------------------------------------------------------------------------------------------
@@ -419,7 +314,9 @@ def _listed(words: Sequence[str]) -> Element | None:
 
 def _words() -> Element:
     return element(
-        "dl", *(part for state in State for part in (element("dt", state.value), element("dd", _meaning(state))))
+        "dl",
+        *(part for state in State for part in (element("dt", state.value), element("dd", _meaning(state)))),
+        *(part for tags, words in _TAGS for part in (element("dt", stack(tags)), element("dd", words))),
     )
 
 
@@ -439,21 +336,3 @@ def _meaning(state: State) -> str:
             return "nothing that was read decides it: neither a fault nor a pass"
         case _:
             assert_never(state)
-
-
-def _mark(word: str, tone: str = "") -> Element:
-    """Return a word that stands out; its tone only repeats what the word says."""
-    return element("span", word, class_=f"mark {tone or _tone(word)}")
-
-
-def _whole(place: str) -> Element:
-    """Return the name of a place, broken over two lines only where it is longer than one."""
-    return element("code", place, class_="whole")
-
-
-def _tone(word: str) -> str:
-    if word in (FAULTY, State.DROPPED, State.MISMATCHED, State.LEAKED, Severity.ERROR):
-        return "bad"
-    if word in (CLEAN, State.CARRIED):
-        return "good"
-    return "mild" if word == Severity.NOTE else "doubt"

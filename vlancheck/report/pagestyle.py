@@ -53,13 +53,6 @@ th, td { overflow-wrap: break-word; }
 code.soft { font-size: .86em; }
 .whole { display: inline-block; max-width: 100%; }
 .endings td:last-child { overflow-wrap: anywhere; }
-.strip { display: flex; flex-wrap: wrap; align-items: center; list-style: none; padding: 0; margin: .2rem 0 .4rem; }
-.strip li { padding: .1rem .45rem; overflow-wrap: normal; } .strip small, .strip i { color: var(--soft); }
-.strip .box { border: 1.5px solid var(--ink); background: var(--ground); }
-.strip .wire {
-  border-bottom: 2px solid var(--ink); min-width: 3.2rem; text-align: center; font: .86rem/1.3 ui-monospace, monospace;
-}
-.strip .dies { border: 2px dashed var(--bad); color: var(--bad); font-weight: 600; margin-left: .4rem; }
 .diagram fieldset { border: 1px solid var(--line); padding: .4rem .8rem; margin: 0 0 .5rem; columns: 18rem; }
 .diagram label { display: block; break-inside: avoid; padding: .15rem 0; } .diagram small { color: var(--soft); }
 .on-paper { display: none; }
