@@ -97,7 +97,8 @@ def _leak(cite: Cited, leak: Leak) -> Iterator[Child]:
     if leak.to == leak.at:
         yield strip(leak.path, "" if leak.path[0].port == leak.sender else leak.sender, here)
         return
-    way = strip(leak.path, "", element("li", *name(leak.to), class_="end") if leak.path[-1].port != leak.to else None)
+    heard = leak.path[-1].way == "in" and leak.path[-1].port == leak.to
+    way = strip(leak.path, "", None if heard else element("li", *name(leak.to), class_="end"))
     way.insert(0, here)
     yield way
 

@@ -28,6 +28,7 @@ STRIPS = """
 .strip .dies strong { color: var(--bad); }
 .strip .open { border: 2px dotted var(--doubt); } .strip .open strong { color: var(--doubt); }
 .strip .dies code, .strip .open code { display: block; }
+.leaks .strip { font-size: .92rem; }
 .ways { margin: .2rem 0 .5rem; }
 .ways > div { display: grid; grid-template-columns: 7rem 1fr; gap: .4rem; padding: .3rem 0; }
 .ways dt { margin: 0; } .ways dd { margin: 0; min-width: 0; font-size: .92rem; }
@@ -36,7 +37,8 @@ STRIPS = """
 .ways dd p { font-size: .95em; }
 .ending { border-top: 1px solid var(--line); padding: .35rem 0 .1rem; margin: .2rem 0; }
 .ending h4 { margin: 0 0 .1rem; font-size: .92rem; font-weight: 400; }
-.ending h4 strong { font-size: .98rem; } .ending .ways { margin-bottom: 0; }
+.ending h4 strong { font-size: .98rem; } .ending .leaks .strip { font-size: .92rem; }
+.ways { margin-bottom: 0; }
 .cited { font-size: .86rem; padding-left: 4.5rem; margin: .2rem 0 .8rem; }
 .cited li { padding-left: .3rem; } .cited li:target { outline: 2px solid var(--mild); }
 code.digest { font-size: .66rem; overflow-wrap: anywhere; display: block; }
