@@ -48,7 +48,7 @@ MAY_IMPORT = {
     | {"notation", "pipeline"},
     "pipeline": {"errors", "evidence", "capture", "reader", "dot1q", "site", "wiring", "walk", "outcome", "answering"}
     | {"planning", "moves", "mend", "mending", "picturing"},
-    "filing": {"outcome", "pipeline"},
+    "filing": {"outcome", "pipeline", "site"},
     "answering": {"errors", "evidence", "places", "dot1q", "site", "wiring", "verdicts", "changes", "findings"}
     | {"checks", "outcome", "pipeline", "filing", "moves", "reconciliation"},
     "planning": {"dot1q", "verdicts", "site", "moves", "outcome", "answering", "pipeline"},

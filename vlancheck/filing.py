@@ -9,6 +9,7 @@ from pathlib import Path
 
 from vlancheck.outcome import FileRead, Sort
 from vlancheck.pipeline import Site, Survey
+from vlancheck.site.declaration import FILE
 
 
 def files_read(site: Site, *surveys: Survey) -> tuple[FileRead, ...]:
@@ -17,8 +18,7 @@ def files_read(site: Site, *surveys: Survey) -> tuple[FileRead, ...]:
     for survey in surveys:
         for one in _of(survey):
             found.setdefault(one, []).append(survey.name)
-    declared = Path(site.declaration.file)
-    first = FileRead("", site.declaration.file, Sort.DECLARATION, digest=_digest(declared))
+    first = FileRead("", FILE, Sort.DECLARATION, digest=_digest(site.declaration.folder / FILE))
     return (first, *(replace(one, survey=", ".join(names)) for one, names in found.items()))
 
 

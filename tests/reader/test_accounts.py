@@ -68,7 +68,7 @@ def test_lines_to_be_pasted_are_a_file_of_the_plan(tmp_path: Path, survey: str) 
     site = open_site(tmp_path)
     files = {one.file: (one.survey, one.sort.value) for one in site.audit(survey).files}
     pasted = {"edits/SW-1.txt": (survey, "lines to be pasted")} if survey == "as-planned" else {}
-    declared = {site.declaration.file: ("", "declaration")}
+    declared = {"site.yaml": ("", "declaration")}
     assert files == {**declared, "captures/as-found/sw-1.log": (survey, "capture"), **pasted}
     both = {one.file: one.survey for one in site.verify("as-found", "as-planned").files}
     assert both["captures/as-found/sw-1.log"] == "as-found, as-planned"

@@ -255,11 +255,8 @@ def test_every_file_is_listed_with_what_became_of_its_lines(folder: Path, report
     """Sums are those of the report, and a digest is of the bytes that lie there."""
     files = {one.file: one for one in report.files}
     texts = {path.relative_to(folder).as_posix() for path in folder.rglob("*") if path.is_file()}
-    assert {name for name in files if name in texts} == {
-        name
-        for name in texts
-        if name.startswith(("captures/as-found", "captures/as-left", "patching/as-found", "patching/as-left"))
-    }
+    due = [f"{kind}/{survey}" for kind in ("captures", "patching") for survey in (BEFORE, AFTER)]
+    assert {*files} == {"site.yaml", *(name for name in texts if name.startswith(tuple(due)))}
     for one in files.values():
         assert one.digest == hashlib.sha256((folder / one.file).read_bytes()).hexdigest()
         assert one.digest in words(part(root, "evidence"))
