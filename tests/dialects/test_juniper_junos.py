@@ -605,6 +605,6 @@ def test_what_else_a_bridge_domain_may_do_leaves_a_unit_open(more: str) -> None:
     ],
 )
 def test_two_protocols_at_once_are_not_followed(tmp_path: Path, lines: str, tree: str) -> None:
-    """RSTP beside VSTP has the VLANs that VSTP does not; which those are is not followed (common practice, no source)."""
-    (bridge,) = box(tmp_path, lines).bridges.values()
+    """RSTP beside VSTP has the VLANs that VSTP has not; which are these is not followed (common practice)."""
+    (bridge,) = box(tmp_path, f"{UNIT}\n{lines}").bridges.values()
     assert (UNKNOWN if bridge.spanning_tree.value is UNKNOWN else str(bridge.spanning_tree.value)) == tree
