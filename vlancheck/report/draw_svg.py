@@ -6,22 +6,21 @@ A page that takes the drawing in inks a VLAN or a service by classes alone: ever
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from xml.etree.ElementTree import Element, tostring
 
 from vlancheck.drawing.inking import slug
 from vlancheck.drawing.picture import Ink, Line, Sort
-from vlancheck.drawing.placing import HEAD, HEADING, PAD, ROW, TEXT, Frame, Row
+from vlancheck.drawing.placing import HEAD, HEADING, PAD, ROW, Frame, Row
 from vlancheck.drawing.texts import clean
 from vlancheck.picturing import Drawing
 from vlancheck.report.draw_legend import legend, sheets
+from vlancheck.report.draw_shapes import path, rect, rule, short, text_at
 from vlancheck.report.draw_style import STYLE
 from vlancheck.report.markup import element
 
 MARGIN = 18.0  # points around the drawing
 DRAWN = "drawn"  # id of everything but the words around it
-_BASE = 3.2  # from the middle of a text to its base line
-_BEND = 0.5  # how far the bend of a line reaches into a gap
 
 
 def text(drawing: Drawing, prefix: str = "") -> str:
@@ -55,13 +54,13 @@ class _Svg:
         high = top + layout.height + words.below + MARGIN
         said = f"{picture.title}, {picture.before} and {picture.survey}" if picture.before else ""
         title = clean(said or f"{picture.title}, {picture.survey}")
-        number = f"Full size {_number(wide)} by {_number(high)} points: {sheets(wide, high)}."
+        number = f"Full size {short(wide)} by {short(high)} points: {sheets(wide, high)}."
         return element(
             "svg",
             element("title", title, id=f"{self.prefix}closet-title"),
             element("desc", self._described(number), id=f"{self.prefix}closet-desc"),
             element("style", STYLE),
-            element("rect", class_="sheet", width=_number(wide), height=_number(high)),
+            element("rect", class_="sheet", width=short(wide), height=short(high)),
             element("g", *words.top(MARGIN, MARGIN), class_="heading"),
             element(
                 "g",
@@ -72,7 +71,7 @@ class _Svg:
                     id=self._id(DRAWN),  # a page shows it again in pieces, which bring no styles from around it
                     class_="closet",
                 ),
-                transform=f"translate({_number(MARGIN)} {_number(top)})",
+                transform=f"translate({short(MARGIN)} {short(top)})",
             ),
             element("g", *words.bottom(MARGIN, top + layout.height, number), class_="legend"),
             xmlns="http://www.w3.org/2000/svg",
@@ -80,9 +79,9 @@ class _Svg:
             id=self._id("closet"),
             role="img",
             aria_labelledby=f"{self.prefix}closet-title {self.prefix}closet-desc",
-            width=f"{_number(wide)}pt",
-            height=f"{_number(high)}pt",
-            viewBox=f"0 0 {_number(wide)} {_number(high)}",
+            width=f"{short(wide)}pt",
+            height=f"{short(high)}pt",
+            viewBox=f"0 0 {short(wide)} {short(high)}",
             data_survey=picture.survey,
             data_before=picture.before,
         )
@@ -112,8 +111,8 @@ class _Svg:
         return element(
             "g",
             element("title", ", ".join(map(clean, told))),
-            element("path", d=_path(points)),
-            *(element("circle", cx=_number(x), cy=_number(y), r="1.7") for x, y in (points[0], points[-1])),
+            element("path", d=path(points)),
+            *(element("circle", cx=short(x), cy=short(y), r="1.7") for x, y in (points[0], points[-1])),
             class_=" ".join(
                 ["line", str(line.standing), *(["bundle"] if line.cords > 1 else []), *self._shown(line.key, "lines")]
             ),
@@ -143,12 +142,12 @@ class _Svg:
         return element(
             "g",
             element("title", clean(f"{box.name}, {box.words}")),
-            _rect("frame", frame.x, frame.y, frame.width, frame.height),
-            _text("head", frame.x + PAD, frame.y + 8.5, frame.title, HEADING),
-            _text("words", frame.x + PAD, frame.y + 21, frame.words),
-            _rule(frame.x, frame.y + HEAD - 1, frame.width),
+            rect("frame", frame.x, frame.y, frame.width, frame.height),
+            text_at("head", frame.x + PAD, frame.y + 8.5, frame.title, HEADING),
+            text_at("words", frame.x + PAD, frame.y + 21, frame.words),
+            rule(frame.x, frame.y + HEAD - 1, frame.width),
             *(self._socket(frame, row) for row in frame.rows),
-            _text("idle", frame.x + PAD, below, idle) if idle else None,
+            text_at("idle", frame.x + PAD, below, idle) if idle else None,
             class_=f"box {box.sort} {box.standing}",
             id=self._id(f"{'panel' if box.sort is Sort.PANEL else 'box'} {box.name}"),
             **{"data_panel" if box.sort is Sort.PANEL else "data_device": box.name},
@@ -165,18 +164,18 @@ class _Svg:
         classes = {str(socket.standing): True, "hold": socket.hold, "marked": shown}
         classes |= dict.fromkeys(self._shown(socket.key, "sockets"), True)
         texts = [
-            _text("name", x + PAD, row.y, row.name),
-            _text("label", x + row.label_x, row.y, row.label) if row.label else None,
-            _text("note", x + row.note_x, row.y, row.note) if row.note else None,
+            text_at("name", x + PAD, row.y, row.name),
+            text_at("label", x + row.label_x, row.y, row.label) if row.label else None,
+            text_at("note", x + row.note_x, row.y, row.note) if row.note else None,
         ]
         for ink, words in marks:
-            mark = _text("mark shown" if ink.key == self.picture.chosen else "mark", x + row.label_x, row.y, words)
+            mark = text_at("mark shown" if ink.key == self.picture.chosen else "mark", x + row.label_x, row.y, words)
             mark.set("data-ink", ink.key)
             texts.append(mark)
         return element(
             "g",
             element("title", "; ".join(map(clean, dict.fromkeys(told)))),
-            _rect("row", x + 1.5, row.y - ROW / 2 + 0.5, frame.width - 3, ROW - 1),
+            rect("row", x + 1.5, row.y - ROW / 2 + 0.5, frame.width - 3, ROW - 1),
             *texts,
             class_=" ".join(["socket", *(name for name, told in classes.items() if told)]),
             id=self._id(f"port {socket.whole}"),
@@ -211,38 +210,3 @@ def _marks(ink: Ink, key: str) -> str:
 def _worst(sort: str) -> int:
     order = ("lost here", "leaks here", "other tag here", "may leak here", "unproven here", "enters here")
     return order.index(sort)
-
-
-def _path(points: Iterable[tuple[float, float]]) -> str:
-    """Return a line's way: bent between columns, straight where it passes one.
-
-    All lines of a gap are bent alike, so that two of them cross once at most, and only where their ends do.
-    """
-    corners = list(points)
-    words = [f"M{_number(corners[0][0])} {_number(corners[0][1])}"]
-    for number in range(0, len(corners) - 1, 2):
-        (x, y), (right, low) = corners[number], corners[number + 1]
-        bend = (right - x) * _BEND
-        words.append(
-            f"C{_number(x + bend)} {_number(y)} {_number(right - bend)} {_number(low)} {_number(right)} {_number(low)}"
-        )
-        if number + 2 < len(corners):
-            words.append(f"L{_number(corners[number + 2][0])} {_number(corners[number + 2][1])}")
-    return "".join(words)
-
-
-def _text(name: str, x: float, middle: float, words: str, size: float = TEXT) -> Element:
-    return element("text", words, class_=name, x=_number(x), y=_number(middle + _BASE * size / TEXT))
-
-
-def _rect(name: str, x: float, y: float, wide: float, high: float) -> Element:
-    return element("rect", class_=name, x=_number(x), y=_number(y), width=_number(wide), height=_number(high))
-
-
-def _rule(x: float, y: float, wide: float) -> Element:
-    return element("path", class_="rule", d=f"M{_number(x)} {_number(y)}h{_number(wide)}")
-
-
-def _number(value: float) -> str:
-    """Return a number as short as can be, the same everywhere."""
-    return f"{value:.1f}".removesuffix(".0")
