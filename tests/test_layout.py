@@ -49,14 +49,16 @@ MAY_IMPORT = {
     "pipeline": {"errors", "evidence", "capture", "reader", "dot1q", "site", "wiring", "walk", "outcome", "answering"}
     | {"planning", "moves", "mend", "mending", "picturing"},
     "filing": {"outcome", "pipeline", "site"},
+    | {"planning", "moves", "mend", "mending", "picturing", "drawing", "following"},
     "answering": {"errors", "evidence", "places", "dot1q", "site", "wiring", "verdicts", "changes", "findings"}
     | {"checks", "outcome", "pipeline", "filing", "moves", "reconciliation"},
     "planning": {"dot1q", "verdicts", "site", "moves", "outcome", "answering", "pipeline"},
     "picturing": {"errors", "site", "verdicts", "answering", "pipeline", "drawing"},
+    "following": {"places", "dot1q", "site", "wiring", "walk", "drawing", "answering", "pipeline"},
     "mending": {"dot1q", "places", "site", "verdicts", "findings", "answering", "pipeline", "mend", "writer"},
     "report": {"vids", "errors", "evidence", "places", "dot1q", "reader", "site", "wiring", "walk", "pipeline"}
     | {"verdicts", "changes", "findings", "checks", "outcome", "moves", "planning", "reconciliation"}
-    | {"mend", "drawing", "picturing", "teach"},
+    | {"mend", "drawing", "picturing", "following", "teach"},
     "example": set(),
     "cli": {"errors", "capture", "reader", "site", "walk", "pipeline", "report", "notation", "example", "findings"}
     | {"outcome", "starting", "moves", "teach"},

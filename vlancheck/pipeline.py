@@ -27,6 +27,8 @@ from vlancheck.walk.walk import Walk, walk
 from vlancheck.wiring import Link, Network, wire
 
 if TYPE_CHECKING:
+    from vlancheck.drawing.footprints import Trail
+    from vlancheck.following import Followed
     from vlancheck.mend.proposal import Mended
     from vlancheck.moves.alike import Alikeness
     from vlancheck.moves.mistakes import Mistakes
@@ -305,6 +307,27 @@ class Site:
         from vlancheck.picturing import drawn_changes
 
         return drawn_changes(self, self.survey(before), self.survey(after))
+
+    def follow(self, survey: str = "as-found", before: str = "") -> Followed:
+        """Return walks from where services enter and from what is plugged in, as far as a page has room for them.
+
+        With `before`, as `verify` against that survey says it; SiteError as above.
+        """
+        from vlancheck.following import followed
+
+        return followed(self, self.survey(survey), self.survey(before) if before else None)
+
+    def trace(self, survey: Survey, walked: Walk) -> Trail:
+        """Return a walk of a survey with drawings of what it touches."""
+        from vlancheck.following import traced
+
+        return traced(self, survey, walked)
+
+    def trusted(self, survey: str, before: str) -> Survey:
+        """Return a survey with what `verify` against the one `before` trusts; SiteError as above."""
+        from vlancheck.answering import trusted
+
+        return trusted(self, self.survey(before), self.survey(survey))[0]
 
     def mend(self, survey: str = "as-found", before: str = "") -> Mended:
         """Return what to type and which cords to move to make one survey right; SiteError as above.

@@ -73,7 +73,7 @@ class _Gathering:
                 name=self.sorts[key][0],
                 sort=self.sorts[key][1],
                 words=self.sorts[key][2],
-                sockets=tuple(_shortened(sorted(rows.values(), key=lambda row: natural(row.whole)))),
+                sockets=tuple(shortened(sorted(rows.values(), key=lambda row: natural(row.whole)))),
                 idle=self.left_out(key, PortKind.JACK),
                 inside=self.left_out(key, PortKind.INSIDE),
             )
@@ -208,7 +208,7 @@ class _Gathering:
         return len(keys - {*self.rows[key]})
 
 
-def _shortened(rows: list[Socket]) -> Iterator[Socket]:
+def shortened(rows: list[Socket]) -> Iterator[Socket]:
     """Yield rows with long words of port names cut to two letters, where all names of the box stay different."""
     short = {row.key: _LONG_WORD.sub(r"\1", row.name) for row in rows}
     unique = len({*short.values()}) == len(rows)

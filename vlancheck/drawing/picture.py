@@ -33,6 +33,7 @@ class Socket:
     note: str = ""  # what hangs there
     labels: tuple[str, ...] = ()  # on its cords
     hold: bool = False  # nobody may touch its cord without its owner
+    kept: float = 0.0  # points of its row, behind its name, that are kept free
     standing: Standing = Standing.KEPT  # in a picture of two surveys
 
 

@@ -31,7 +31,8 @@ class Row:
     name: str  # texts as they fit
     label: str
     note: str
-    label_x: float  # from the left edge of the box
+    kept_x: float  # from the left edge of the box
+    label_x: float
     note_x: float
 
 
@@ -219,24 +220,27 @@ def _rising(wishes: Iterable[tuple[float, float]]) -> list[float]:
 def _measure(box: Box) -> tuple[float, float]:
     """Return how wide and how high a box is by itself."""
     widths = [width(clean(box.name), HEADING, bold=True), width(clean(box.words), TEXT), width(_idle(box), TEXT)]
-    name, label, note = _parts(box)
-    widths.append(name + 8 + max((label + 8 if label else 0) + note, MARK))
+    name, kept, label, note = _parts(box)
+    # Where room is kept, nothing is written instead of label and note.
+    widths.append(name + 8 + kept + max((label + 8 if label else 0) + note, 0.0 if kept else MARK))
     height = HEAD + ROW * (len(box.sockets) + (1 if box.idle or box.inside else 0)) + PAD
     return round(max(60.0, min(260.0, max(widths))) + 2 * PAD, 1), height
 
 
-def _parts(box: Box) -> tuple[float, float, float]:
-    """Return the widths of a box's columns of names, cord labels and notes."""
+def _parts(box: Box) -> tuple[float, float, float, float]:
+    """Return the widths of a box's columns of names, of what is kept free, of cord labels and of notes."""
     names = max((min(100.0, width(clean(one.name), TEXT, bold=True)) for one in box.sockets), default=0.0)
     labels = max((min(60.0, width(_labels(one), TEXT)) for one in box.sockets), default=0.0)
     notes = max((min(NOTE, width(clean(one.note), TEXT, bold=one.hold)) for one in box.sockets), default=0.0)
-    return names, labels, notes
+    kept = max((one.kept + 8 for one in box.sockets if one.kept), default=0.0)
+    return names, kept, labels, notes
 
 
-def _rows(box: Box, wide: float) -> list[tuple[str, str, str, float, float]]:
-    """Return the texts of every row and where they begin."""
-    names, labels, notes = _parts(box)
-    label_x = PAD + names + 8
+def _rows(box: Box, wide: float) -> list[tuple[str, str, str, float, float, float]]:
+    """Return the texts of every row, and where what is kept free, the label and the note begin."""
+    names, kept, labels, notes = _parts(box)
+    kept_x = PAD + names + 8
+    label_x = kept_x + kept
     note_x = label_x + (labels + 8 if labels else 0)
     room = max(notes, wide - PAD - note_x)
     return [
@@ -244,6 +248,7 @@ def _rows(box: Box, wide: float) -> list[tuple[str, str, str, float, float]]:
             fitted(clean(one.name), TEXT, names, bold=True),
             fitted(_labels(one), TEXT, labels),
             fitted(clean(one.note), TEXT, room, bold=one.hold),
+            round(kept_x, 1),
             round(label_x, 1),
             round(note_x, 1),
         )

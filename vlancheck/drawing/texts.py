@@ -24,6 +24,7 @@ _WIDTHS = {
 }
 _OTHER, _WIDE = 1.06, 1.4  # of letters that are not in the table, and of full-width ones and pictures
 _BOLD = 1.14
+_ROUNDED = 0.1  # by which a room that was made for a text may be smaller
 _HIDDEN = frozenset({"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"})
 
 
@@ -40,7 +41,7 @@ def width(text: str, size: float, *, bold: bool = False) -> float:
 
 def fitted(text: str, size: float, most: float, *, bold: bool = False) -> str:
     """Return a text that is at most so wide: its end is cut off, and an ellipsis says so."""
-    if width(text, size, bold=bold) <= most:
+    if width(text, size, bold=bold) <= most + _ROUNDED:
         return text
     while text and width(text + "…", size, bold=bold) > most:
         text = text[:-1]

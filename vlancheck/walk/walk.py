@@ -143,6 +143,11 @@ class Walk:
         """False where something is unproven or growing, so that the deliveries are not the whole truth."""
         return not (self._sure.growing or self._possible.growing or self.unproven)
 
+    @property
+    def length(self) -> int:
+        """How many steps there are; these need no evidence to be counted."""
+        return len(self._possible.events)
+
     @cached_property
     def steps(self) -> tuple[Step, ...]:
         """Everything that happens or may happen, in order, each with the step that caused it."""
