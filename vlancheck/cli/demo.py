@@ -30,6 +30,7 @@ def demo(
     written = write_site(folder)
     site = open_site(folder)
     before, after = site.audit("as-found"), site.verify("as-found", "as-left")
-    write_report(folder, page.page(after, site.draw("as-left", inks=True, before="as-found")))
+    drawing, walks = site.draw("as-left", inks=True, before="as-found"), site.follow("as-left", "as-found")
+    write_report(folder, page.page(after, drawing, walks))
     emit(auditing.shown_as_demo(before, after, folder.as_posix(), len(written), f"{folder}/{REPORT}", *screen()))
     return OK

@@ -63,8 +63,12 @@ def report(
         read_first(opened, survey)
         with stage("following frames"):
             made = opened.audit(survey, mends=mends)
-    drawing = opened.draw(after or survey, inks=True, before=before) if ending == documents.PAGE else None
-    emit_bytes(documents.document(made, ending, site.as_posix(), paper.value, drawing), out)
+    drawing = followed = None
+    if ending == documents.PAGE:
+        with stage("drawing"):
+            drawing = opened.draw(after or survey, inks=True, before=before)
+            followed = opened.follow(after or survey, before=before)
+    emit_bytes(documents.document(made, ending, site.as_posix(), paper.value, drawing, followed), out)
     told = Page()
     told.prose(f"{out}: {wording.sentence(made)}")
     emit(told.text)

@@ -28,7 +28,13 @@ def walk(
     ] = False,
     step: Annotated[bool, typer.Option("--step", help="Hop by hop, with a question before each.")] = False,
     as_json: Annotated[bool, typer.Option("--json", help="A document for programs.")] = False,
-    out: Annotated[Path | None, typer.Option("-o", "--output", metavar="FILE", help="Write there instead.")] = None,
+    before: Annotated[
+        str, typer.Option(metavar="NAME", help="The state before the move: trust what verify against it does.")
+    ] = "",
+    out: Annotated[
+        Path | None,
+        typer.Option("-o", "--output", metavar="FILE", help="Write there instead; .html: with footprints, to print."),
+    ] = None,
 ) -> int:
     """Follow one frame and every copy of it, with the rule and the line that decided each hop.
 
@@ -39,6 +45,7 @@ def walk(
         vlancheck walk my-site SORT-1:24 310 --pcapng walk.pcapng
         vlancheck walk my-site SORT-1:24 310 --explain
         vlancheck walk my-site SORT-1:24 310 --step
+        vlancheck walk my-site SORT-1:24 310 -o walk.html
 
     Exit code 3 when a copy's fate is unproven.
     """
@@ -48,7 +55,7 @@ def walk(
     if step and (as_json or explain or out or pcapng):
         raise UsageError("--step is a talk at the keyboard: it goes with no other form", hint="leave the others out")
     opened = open_site(site)
-    state = opened.survey(survey)
+    state = opened.trusted(survey, before) if before else opened.survey(survey)
     walked = state.walk(start, frame)
     if pcapng is not None:
         from vlancheck.report.walk_pcapng import pcapng_file
@@ -60,6 +67,10 @@ def walk(
         emit_json(walking.document(walked, survey), out)
     elif explain:
         emit(explaining.text(walked, state.network.devices, survey, screen()[0]), out)
+    elif out is not None and out.suffix.casefold() == ".html":
+        from vlancheck.report.footprint_sheet import sheet
+
+        emit(sheet(opened.trace(state, walked), opened.name, survey), out)
     else:
         emit(walking.text(walked, survey), out)
     return OK if walked.complete else UNPROVEN

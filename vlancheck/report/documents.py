@@ -7,6 +7,7 @@ from collections.abc import Callable
 from pathlib import PurePath
 
 from vlancheck.errors import UsageError
+from vlancheck.following import Followed
 from vlancheck.outcome import Report
 from vlancheck.picturing import Drawing
 from vlancheck.report import auditing, page
@@ -48,10 +49,17 @@ def ending_of(path: PurePath) -> str:
     return found
 
 
-def document(report: Report, ending: str, folder: str = "", paper: str = "a4", drawing: Drawing | None = None) -> bytes:
+def document(
+    report: Report,
+    ending: str,
+    folder: str = "",
+    paper: str = "a4",
+    drawing: Drawing | None = None,
+    followed: Followed | None = None,
+) -> bytes:
     """Return the document for an ending.
 
-    `folder` is the site as it was named, `paper` is for a workbook, and the `drawing` for a page.
+    `folder` is the site as it was named, `paper` is for a workbook, the `drawing` and the walks `followed` for a page.
     """
-    made = page.page(report, drawing) if ending == PAGE else _FORMS[ending](report, folder, paper)
+    made = page.page(report, drawing, followed) if ending == PAGE else _FORMS[ending](report, folder, paper)
     return made if isinstance(made, bytes) else made.encode(errors="replace")

@@ -45,7 +45,7 @@ def text(walk: Walk, devices: Mapping[str, Device], survey: str, width: int = 80
 def hop(page: Page, walk: Walk, step: Step, devices: Mapping[str, Device]) -> None:
     """Add one hop: the frame before and after, why in plain words, the rule, both names of it, and the line."""
     maybe = "" if step.certain else "  (unproven)"
-    page.put(f"{step.number:>3}  {step.port}  {_title(step)}{maybe}")
+    page.put(f"{step.number:>3}  {step.port}  {title(step)}{maybe}")
     _put(page, "before", before(walk, step))
     _put(page, "after", after(step))
     _put(page, "plainly", plainly(step))
@@ -188,7 +188,8 @@ def _untagged_here(frame: str) -> str:
     return f"this port does not read the tag of {frame}, which stays on the frame as data"
 
 
-def _title(step: Step) -> str:
+def title(step: Step) -> str:
+    """Return what happens in a step, as the end of a sentence that begins with its port."""
     match step.what:
         case What.SENT:
             return "is where it is sent"

@@ -16,11 +16,18 @@ def told(origin: Origin, *, header: bool = False) -> str:
     return f"{word}: {origin.text}" + (f" ({origin.source})" if origin.source else "")
 
 
-def lines(origins: Origins, most: int = 4) -> list[str]:
-    """Return the origins that matter to a reader, captured lines before silence, at most `most` of them."""
+def lines(origins: Origins, most: int = 4, port: str = "") -> list[str]:
+    """Return the origins that matter to a reader, captured lines before silence, at most `most` of them.
+
+    Beside a `port` that is named already, a heading that says no more than its name is left out.
+    """
     ordered = sorted(origins, key=lambda origin: not origin.file)
-    shown = [told(origin, header=True) for origin in ordered[:most]]
+    shown = [told(origin, header=not (port and _only_names(origin, port))) for origin in ordered[:most]]
     return [*shown, f"and {len(ordered) - most} more"] if len(ordered) > most else shown
+
+
+def _only_names(origin: Origin, port: str) -> bool:
+    return len(origin.header) == 1 and origin.header[0].text.split()[-1:] == [port]
 
 
 def short(origins: Origins) -> str:

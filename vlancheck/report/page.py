@@ -11,6 +11,7 @@ from xml.etree.ElementTree import Element
 from vlancheck.changes.change import Cause, Comparison, Move
 from vlancheck.dot1q.model import Device, Unread
 from vlancheck.findings.finding import Finding, Severity, Where
+from vlancheck.following import Followed
 from vlancheck.mend.proposal import Mend, described
 from vlancheck.mend.typing import Step
 from vlancheck.outcome import Report
@@ -18,6 +19,7 @@ from vlancheck.picturing import Drawing
 from vlancheck.report import moved, wording
 from vlancheck.report.answers import Answer, answers, shown
 from vlancheck.report.diagram import diagram
+from vlancheck.report.footprints import footprints
 from vlancheck.report.markup import Child, document, element, table
 from vlancheck.report.open_answers import open_answers
 from vlancheck.report.page_evidence import evidence
@@ -43,15 +45,18 @@ _TAGS = (
 _BARE = "nothing named settles it; see the reason"
 
 
-def page(report: Report, drawing: Drawing | None = None) -> str:
+def page(report: Report, drawing: Drawing | None = None, followed: Followed | None = None) -> str:
     """Return the whole report as one HTML page, without script and without anything from outside.
 
-    With a `drawing` it has the closet in it, on which a VLAN or a service can be chosen.
+    With a `drawing` it has the closet in it, on which a VLAN or a service can be chosen; with walks `followed`, these.
     """
     closet = section("closet", "The closet, and where a VLAN goes", *diagram(drawing)) if drawing else None
     cite = Cited()
     # the list of what is cited is made when all else is, since that cites it
     sections = [one for one in (closet, *_sections(cite, report)) if one is not None]
+    closet = _section("closet", "The closet, and where a VLAN goes", *diagram(drawing)) if drawing else None
+    walks = _section("follow", "Follow a frame", *footprints(followed)) if followed else None
+    sections = [section for section in (closet, walks, *_sections(report)) if section is not None]
     links = (element("li", element("a", one[0].text, href=f"#{one.get('id')}")) for one in sections)
     body = element(
         "body",

@@ -11,6 +11,7 @@ from vlancheck.walk import Loop, Step, Walk
 from vlancheck.walk.flood import What
 
 SCHEMA = "vlancheck/walk/1"
+NOTHING = "nothing came of it: no copy left the first port"
 
 
 def text(walk: Walk, survey: str) -> str:
@@ -130,11 +131,12 @@ def outcome(walk: Walk) -> list[str]:
     out += [f"lost       {loss.port}  {loss.frame}: {loss.rule.sentence}" for loss in walk.losses]
     for item in walk.unproven:
         out += [f"unproven   {item.port}  {item.frame}: {item.reason}", f"           settled by: {item.settled_by}"]
-    out += [_loop(loop) for loop in walk.loops]
-    return out or ["nothing came of it: no copy left the first port"]
+    out += [round_again(loop) for loop in walk.loops]
+    return out or [NOTHING]
 
 
-def _loop(loop: Loop) -> str:
+def round_again(loop: Loop) -> str:
+    """Return where a copy goes round."""
     sure = "" if loop.certain else " (unproven)"
     if loop.growing:
         return f"growing    the frame gets another tag each time it comes round to {loop.ports[0]}{sure}"
