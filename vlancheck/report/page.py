@@ -27,13 +27,12 @@ from vlancheck.report.page_jacks import jacks
 from vlancheck.report.page_parts import Cited, Rows, listed, mark, section, tone_of, whole
 from vlancheck.report.page_verdicts import verdict
 from vlancheck.report.page_ways import legend
+from vlancheck.report.pagehead import head
 from vlancheck.report.pagestyle import STYLE
 from vlancheck.report.strip import stack
 from vlancheck.report.stripstyle import STRIPS
 from vlancheck.verdicts.verdict import State
 
-# The page loads nothing and runs nothing, whatever the text in it says.
-_POLICY = "default-src 'none'; style-src 'unsafe-inline'"
 _PLACES = 2  # places that one of the first answers names
 _TAGS = (
     ("310", "C: a customer's tag (C-tag, TPID 8100), and its VID; 0 is a tag for priority alone"),
@@ -79,6 +78,8 @@ def page(report: Report, drawing: Drawing | None = None, followed: Followed | No
         element("style", STYLE + STRIPS),
     )
     return document(element("html", head, body, lang="en"))
+    title = f"{report.site}, {report.survey}: {report.verdict}"
+    return document(element("html", head(title, STYLE), body, lang="en"))
 
 
 def _sections(cite: Cited, report: Report) -> Iterator[Element | None]:
