@@ -47,9 +47,8 @@ MAY_IMPORT = {
     "teach": {"vids", "errors", "evidence", "places", "capture", "dot1q", "reader", "writer", "site", "wiring", "walk"}
     | {"notation", "pipeline"},
     "pipeline": {"errors", "evidence", "capture", "reader", "dot1q", "site", "wiring", "walk", "outcome", "answering"}
-    | {"planning", "moves", "mend", "mending", "picturing"},
-    "filing": {"outcome", "pipeline", "site"},
     | {"planning", "moves", "mend", "mending", "picturing", "drawing", "following"},
+    "filing": {"outcome", "pipeline", "site"},
     "answering": {"errors", "evidence", "places", "dot1q", "site", "wiring", "verdicts", "changes", "findings"}
     | {"checks", "outcome", "pipeline", "filing", "moves", "reconciliation"},
     "planning": {"dot1q", "verdicts", "site", "moves", "outcome", "answering", "pipeline"},

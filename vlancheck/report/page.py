@@ -50,12 +50,10 @@ def page(report: Report, drawing: Drawing | None = None, followed: Followed | No
     With a `drawing` it has the closet in it, on which a VLAN or a service can be chosen; with walks `followed`, these.
     """
     closet = section("closet", "The closet, and where a VLAN goes", *diagram(drawing)) if drawing else None
+    walks = section("follow", "Follow a frame", *footprints(followed)) if followed else None
     cite = Cited()
     # the list of what is cited is made when all else is, since that cites it
-    sections = [one for one in (closet, *_sections(cite, report)) if one is not None]
-    closet = _section("closet", "The closet, and where a VLAN goes", *diagram(drawing)) if drawing else None
-    walks = _section("follow", "Follow a frame", *footprints(followed)) if followed else None
-    sections = [section for section in (closet, walks, *_sections(report)) if section is not None]
+    sections = [one for one in (closet, walks, *_sections(cite, report)) if one is not None]
     links = (element("li", element("a", one[0].text, href=f"#{one.get('id')}")) for one in sections)
     body = element(
         "body",
@@ -69,17 +67,8 @@ def page(report: Report, drawing: Drawing | None = None, followed: Followed | No
         element("nav", element("ul", *links), aria_label="parts of this page"),
         element("main", *sections),
     )
-    head = element(
-        "head",
-        element("meta", charset="utf-8"),
-        element("meta", http_equiv="Content-Security-Policy", content=_POLICY),
-        element("meta", name="viewport", content="width=device-width, initial-scale=1"),
-        element("title", f"{report.site}, {report.survey}: {report.verdict}"),
-        element("style", STYLE + STRIPS),
-    )
-    return document(element("html", head, body, lang="en"))
     title = f"{report.site}, {report.survey}: {report.verdict}"
-    return document(element("html", head(title, STYLE), body, lang="en"))
+    return document(element("html", head(title, STYLE + STRIPS), body, lang="en"))
 
 
 def _sections(cite: Cited, report: Report) -> Iterator[Element | None]:
