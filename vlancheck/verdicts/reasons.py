@@ -6,7 +6,6 @@ from collections import deque
 from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import Any
 
 import networkx as nx
 
@@ -14,7 +13,7 @@ from vlancheck.dot1q.rules import Rule
 from vlancheck.dot1q.tags import Frame
 from vlancheck.evidence import Origins
 from vlancheck.places import split_place
-from vlancheck.walk.flood import What
+from vlancheck.walk.flood import EVERYWHERE, What
 from vlancheck.walk.walk import Loss, Step, Walk, entry_vid, walk
 from vlancheck.wiring.network import Network
 
@@ -54,7 +53,7 @@ class Reasons:
         self._near: dict[str, dict[str, int]] = {}
 
     def walk(self, sender: str, frame: Frame, watch: str = "") -> Walk:
-        """Return the walk of a frame, with what happens at the port `watch`."""
+        """Return the walk of a frame, with what happens at the port `watch`, or EVERYWHERE."""
         key = sender, frame, watch
         if key not in self._walks:
             self._walks[key] = walk(self.network, sender, frame, watch)
@@ -62,8 +61,8 @@ class Reasons:
 
     def lost(self, sender: str, frame: Frame, at: str) -> Reason:
         """Return why a frame from `sender` does not arrive at `at`: the loss that is nearest to it."""
-        walked = self.walk(sender, frame, at)
-        if not self._at(walked, sender) and not walked.losses:
+        walked = self.walk(sender, frame, EVERYWHERE)
+        if not self._at(walked, sender) and not walked.losses_at(at):
             return Reason(f"nothing takes {_called(walked.frame)} at {sender}", sender, frame=walked.frame)
         if sender not in self.distances(at):
             return self._gap(sender, at)
@@ -100,7 +99,7 @@ class Reasons:
         walked = self.walk(sender, frame)
         step = next((one for one in walked.steps if one.what is What.DELIVERED and one.port == at), None)
         if step is None:
-            walked = self.walk(sender, frame, at)
+            walked = self.walk(sender, frame, EVERYWHERE)
             loss = self._nearest(walked, at)
             step = next((one for one in walked.steps if loss is not None and _same(one, loss)), None)
         if step is None:
@@ -153,7 +152,7 @@ class Reasons:
     def _nearest(self, walked: Walk, at: str) -> Loss | None:
         """Return the loss that is nearest to `at`; None when none lies on a way there."""
         near = self.distances(at)
-        reached = [loss for loss in walked.losses if loss.port in near]
+        reached = [loss for loss in walked.losses_at(at) if loss.port in near]
 
         def rank(one: Loss) -> tuple[int, bool, bool]:
             # Of two that are as near, the one whose far end would go on: there the way is only half broken.
@@ -215,20 +214,24 @@ def _called(frame: str) -> str:
 def _distances(network: Network, at: str) -> dict[str, int]:
     found = {at: 0}
     waiting = deque([at])
+    passed: set[str] = set()  # boxes of which all ports are found
     while waiting:
         place = waiting.popleft()
-        for other in _beside(network, place):
+        for other in _beside(network, place, passed):
             if other not in found:
                 found[other] = found[place] + 1
                 waiting.append(other)
     return found
 
 
-def _beside(network: Network, place: str) -> Iterable[str]:
-    """Yield the port at the other end of a cord, and the other ports of a box that passes frames on."""
+def _beside(network: Network, place: str, passed: set[str]) -> Iterable[str]:
+    """Yield the port at the other end of a cord, and the other ports of a box that passes frames on, once for a box."""
     if (far := network.peer.get(place)) is not None:
         yield far
-    device, _ = split_place(place)
-    bridging: dict[str, Any] = {bp.port: bp for bp in network.devices[device].bridge_ports.values()}
-    if split_place(place)[1] in bridging:
-        yield from (f"{device}:{port}" for port in bridging)
+    device, port = split_place(place)
+    if device in passed:
+        return
+    bridging = dict.fromkeys(one.port for one in network.devices[device].bridge_ports.values())
+    if port in bridging:
+        passed.add(device)
+        yield from (f"{device}:{one}" for one in bridging)

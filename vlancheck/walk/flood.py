@@ -39,6 +39,7 @@ class Event(NamedTuple):
     row: Rewrite | None  # row of a rewrite table that was carried out
 
 
+EVERYWHERE = "*"  # every port is watched
 State = tuple[str, int, str, Stack]  # bridge port, relay VID, who put it on, tags below
 LOST_OUT = frozenset(
     {Rule.NOT_MEMBER, Rule.PORT_DOWN_OUT, Rule.BLOCKED_OUT, Rule.ISOLATED, Rule.EXIT_ROW, Rule.OFF_WIRE}
@@ -60,7 +61,7 @@ class Flood:
 def flood(plant: Plant, place: str, frame: Frame, watch: str = "") -> Flood:
     """Follow `frame` from the port `place` until every copy is delivered, lost, or where it was before.
 
-    That a copy does not leave is news toward another bridge, and at the port `watch`.
+    That a copy does not leave is news toward another bridge, and at the port `watch`, or EVERYWHERE.
 
     A frame that grows is followed no further: nothing is listed of it but that it grows, since its copies wear ever
     more tags and come out in endlessly many forms.
@@ -185,7 +186,7 @@ class _Run:
     def refuse(self, view: View, rule: Rule, stack: Stack, parent: int, vid: int, row: Rewrite | None = None) -> None:
         """Note that a copy does not leave where that is news."""
         place = self.plant.place[view.name]
-        if place in self.plant.uplinks or place == self.watch:
+        if place in self.plant.uplinks or self.watch in (place, EVERYWHERE):
             self.note(What.LOST, parent, place, view.name, stack, rule, vid=vid, row=row)
 
     def deliver(self, place: str, name: str, stack: Stack, parent: int) -> None:

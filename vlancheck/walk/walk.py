@@ -97,15 +97,27 @@ class Walk:
 
         None of a frame that grows, or may grow.
         """
+        return tuple(dict.fromkeys(loss for loss, _ in self._lost))
+
+    def losses_at(self, watch: str) -> tuple[Loss, ...]:
+        """Return the losses of a walk that watches one port (DEVICE:PORT), of one that watches everywhere."""
+        shown = plant(self._network, World.POSSIBLE).uplinks | {watch}
+        return tuple(dict.fromkeys(loss for loss, refused in self._lost if not refused or loss.port in shown))
+
+    @cached_property
+    def _lost(self) -> tuple[tuple[Loss, bool], ...]:
+        """Certain losses, and whether each is of a copy that its bridge does not send on."""
         if self._possible.growing:
             return ()
         certain = {_death(event) for event in self._sure.events if event.what is What.LOST}
-        found = dict.fromkeys(
-            Loss(event.place, _text(event.stack), self._named(event), evidence(self._network, event))
+        return tuple(
+            (
+                Loss(event.place, _text(event.stack), self._named(event), evidence(self._network, event)),
+                event.rule in LOST_OUT,
+            )
             for event in self._possible.events
             if event.what is What.LOST and _death(event) in certain
         )
-        return tuple(found)
 
     @cached_property
     def unproven(self) -> tuple[Unproven, ...]:
@@ -210,7 +222,7 @@ class Walk:
 def walk(network: Network, port: str, frame: str | Frame, watch: str = "") -> Walk:
     """Follow `frame` from `port` (DEVICE:PORT), every copy of it, until each is delivered, lost or unproven.
 
-    A copy that its bridge does not send on is a loss toward another bridge, and at the port `watch`.
+    A copy that its bridge does not send on is a loss toward another bridge, and at the port `watch`, or EVERYWHERE.
 
     Raises UsageError when there is no such port or the frame cannot be read.
     """
