@@ -46,6 +46,8 @@ MAY_IMPORT = {
     | {"reconciliation", "findings"},
     "teach": {"vids", "errors", "evidence", "places", "capture", "dot1q", "reader", "writer", "site", "wiring", "walk"}
     | {"notation", "pipeline"},
+    "open_answers": {"verdicts", "outcome"},
+    "next_step": {"evidence", "places", "reader", "findings", "checks", "mend", "outcome", "open_answers"},
     "pipeline": {"errors", "evidence", "capture", "reader", "dot1q", "site", "wiring", "walk", "outcome", "answering"}
     | {"planning", "moves", "mend", "mending", "picturing", "drawing", "following"},
     "filing": {"outcome", "pipeline", "site"},
@@ -57,10 +59,10 @@ MAY_IMPORT = {
     "mending": {"dot1q", "places", "site", "verdicts", "findings", "answering", "pipeline", "mend", "writer"},
     "report": {"vids", "errors", "evidence", "places", "dot1q", "reader", "site", "wiring", "walk", "pipeline"}
     | {"verdicts", "changes", "findings", "checks", "outcome", "moves", "planning", "reconciliation"}
-    | {"mend", "drawing", "picturing", "following", "teach"},
+    | {"mend", "drawing", "picturing", "following", "teach", "open_answers", "next_step"},
     "example": set(),
     "cli": {"errors", "capture", "reader", "site", "walk", "pipeline", "report", "notation", "example", "findings"}
-    | {"outcome", "starting", "moves", "teach"},
+    | {"outcome", "starting", "moves", "teach", "open_answers"},
     "__init__": {"errors", "dot1q", "walk", "pipeline"},
 }
 

@@ -16,8 +16,8 @@ from worksheets.test_site_questions import LOGIN, OTHER, night
 from checks.closet_texts import DECLARED, SHEET, SW_1, SW_2, changed, written
 from vlancheck.checks import checks
 from vlancheck.moves.worksheets.sheet import Book
+from vlancheck.open_answers import open_answers
 from vlancheck.pipeline import Site, open_site
-from vlancheck.report.open_answers import open_answers
 
 ROOT = Path(__file__).parents[2]
 GROUPS: list[dict[str, Any]] = yaml.safe_load((ROOT / "docs/fault-classes.yaml").read_text(encoding="utf-8"))

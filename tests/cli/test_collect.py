@@ -8,9 +8,9 @@ import pytest
 from report.sites import open_closet
 
 from cli.running import run as command_line
+from vlancheck.open_answers import Open
 from vlancheck.reader import dialect_names, load_dialect
 from vlancheck.report.collecting import Box, collection
-from vlancheck.report.open_answers import Open
 
 
 def run(*words: str) -> int:

@@ -9,6 +9,7 @@ import typer
 
 from vlancheck.cli.guard import OK
 from vlancheck.cli.output import emit, emit_json
+from vlancheck.cli.stages import read_first, stage
 from vlancheck.errors import UsageError
 
 
@@ -41,11 +42,13 @@ def collect(
             emit(collecting.families_text(chosen), out)
         return OK
 
+    from vlancheck.open_answers import open_answers
     from vlancheck.pipeline import open_site
-    from vlancheck.report.open_answers import open_answers
 
     opened = open_site(site)
-    report = opened.audit(survey)
+    read_first(opened, survey)
+    with stage("following frames"):
+        report = opened.audit(survey)
     read = opened.survey(survey).reading
     boxes = [
         collecting.Box(device.name, gathered.dialect, frozenset(gathered.sources))

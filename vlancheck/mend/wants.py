@@ -102,10 +102,16 @@ def wants(case: Case, findings: Iterable[Finding]) -> tuple[Want, ...]:
                 words = effect_of_leak(verdict.order.name, leak.at, leak.what)
                 made.append(Want(_leak_key(verdict, leak), words, frozenset({leak.at}), verdict, leak=leak))
     for one in findings:
-        wrong = one.severity is Severity.ERROR or (one.severity is Severity.WARNING and one.cause)
-        if wrong and one.counts:
+        if wrong(one):
             made.append(Want(_finding_key(one), f"{one.code} {one.headline}", one.at, finding=one))
     return tuple(made)
+
+
+def wrong(finding: Finding) -> bool:
+    """Tell whether a finding is one that a change should make go away."""
+    if not finding.counts:
+        return False
+    return finding.severity is Severity.ERROR or (finding.severity is Severity.WARNING and finding.cause)
 
 
 def _endings(case: Case) -> Iterator[tuple[Key, Verdict, EndingVerdict]]:

@@ -171,6 +171,10 @@ class Dialect:
                 return default.value
         return None
 
+    def source_of(self, command: str) -> Source | None:
+        """Return the source that reads what a command prints, or None."""
+        return next((one for one in self.sources if any(pattern.match(command) for pattern in one.commands)), None)
+
     def facts(self) -> Facts:
         """Return facts of a device of which no line has been read."""
         return Facts(self.default, self.expand)

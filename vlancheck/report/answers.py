@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from vlancheck.open_answers import open_answers
 from vlancheck.outcome import Report
 from vlancheck.report import wording
-from vlancheck.report.open_answers import open_answers
 from vlancheck.report.wording import several
 from vlancheck.verdicts.reasons import Reason
 from vlancheck.verdicts.verdict import Certainty, EndingVerdict, Leak, State, Verdict

@@ -14,14 +14,6 @@ from vlancheck.report.markup import clean
 from vlancheck.report.textpage import Page
 from vlancheck.verdicts.verdict import Certainty, EndingVerdict, Leak, State, Verdict
 
-_SIGNS = {
-    State.DROPPED: "x",
-    State.MISMATCHED: "#",
-    State.LEAKED: "!",
-    State.UNPROVEN: "?",
-    State.NOT_YET: "-",
-    State.CARRIED: "+",
-}  # beside the word, so that colour is never alone
 _IN_LINE = 3  # effects that the line of a finding names
 _LISTED = 12  # endings of one state of one order that are listed
 
@@ -73,7 +65,7 @@ def shown_as_demo(
     page.prose(wording.sentence(before))
     page.prose(wording.sentence(after))
     page.prose(wording.counts(after), 2)
-    page.put(f"  All of it: vlancheck verify {folder}   as a page: {page_file}")
+    page.put(f"  On one screen: vlancheck verify {folder}   as a page: {page_file}")
     if after.counted:
         page.put()
         page.put("One finding of them")
@@ -151,7 +143,7 @@ def _captured(finding: Finding) -> set[str]:
 def _verdict(page: Page, verdict: Verdict) -> None:
     start = len(page.lines)
     page.prose(f"{wording.title(verdict)}: {verdict.headline}", 15, 15)
-    word = page.paint(f"{_SIGNS[verdict.state]} {verdict.state.value:<10}", verdict.state)
+    word = page.paint(f"{wording.SIGNS[verdict.state]} {verdict.state.value:<10}", verdict.state)
     page.lines[start] = f"  {word} {page.lines[start].strip()}"
     for one in verdict.translations:
         said = f", by {one.said}" if one.said else ""

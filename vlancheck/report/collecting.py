@@ -6,10 +6,9 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from vlancheck.open_answers import Open
 from vlancheck.places import split_place
 from vlancheck.reader import Dialect
-from vlancheck.reader.dialect import Source
-from vlancheck.report.open_answers import Open
 
 SCHEMA = "vlancheck/collect/1"
 _NEW = "a capture of "  # how an answer asks for a box of which there is none
@@ -76,29 +75,21 @@ def _capture(answer: Open, boxes: Mapping[str, Box]) -> tuple[str, str] | None:
         box = boxes.get(name)
         first = next((source.capture for source in box.dialect.sources if source.capture), "") if box else ""
         return name, first or "its configuration"
-    if (box := boxes.get(device)) is not None and _source(box.dialect, text) is not None:
+    if (box := boxes.get(device)) is not None and box.dialect.source_of(text) is not None:
         return device, text
-    return None
-
-
-def _source(dialect: Dialect, command: str) -> Source | None:
-    """Return the source of a family that reads the output of a command."""
-    for source in dialect.sources:
-        if any(pattern.match(command) for pattern in source.commands):
-            return source
     return None
 
 
 def _purpose(box: Box | None, command: str) -> str:
     if box is None:
         return "everything about this box"
-    source = _source(box.dialect, command)
+    source = box.dialect.source_of(command)
     return source.purpose if source else ""
 
 
 def _others(boxes: Sequence[Box], counts: Mapping[tuple[str, str], int]) -> Iterable[Wanted]:
     for box in boxes:
-        waited = {one.name for name, command in counts if name == box.name if (one := _source(box.dialect, command))}
+        waited = {one.name for name, command in counts if name == box.name if (one := box.dialect.source_of(command))}
         for source in box.dialect.sources:
             if source.capture and source.name not in box.captured and source.name not in waited:
                 yield Wanted(box.name, source.capture, source.purpose)

@@ -14,6 +14,7 @@ from vlancheck.findings.finding import Finding, Severity, Where
 from vlancheck.following import Followed
 from vlancheck.mend.proposal import Mend, described
 from vlancheck.mend.typing import Step
+from vlancheck.open_answers import open_answers
 from vlancheck.outcome import Report
 from vlancheck.picturing import Drawing
 from vlancheck.report import moved, wording
@@ -21,7 +22,6 @@ from vlancheck.report.answers import Answer, answers, shown
 from vlancheck.report.diagram import diagram
 from vlancheck.report.footprints import footprints
 from vlancheck.report.markup import Child, document, element, table
-from vlancheck.report.open_answers import open_answers
 from vlancheck.report.page_evidence import evidence
 from vlancheck.report.page_jacks import jacks
 from vlancheck.report.page_parts import Cited, Rows, listed, mark, section, tone_of, whole

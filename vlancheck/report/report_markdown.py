@@ -7,10 +7,10 @@ from collections.abc import Iterator
 
 from vlancheck.evidence import Origin, Origins
 from vlancheck.findings.finding import Finding
+from vlancheck.open_answers import open_answers
 from vlancheck.outcome import Report
 from vlancheck.report import mends, wording
 from vlancheck.report.markup import clean, one_line
-from vlancheck.report.open_answers import open_answers
 from vlancheck.report.textpage import Page
 from vlancheck.verdicts.verdict import Certainty, State, Verdict
 

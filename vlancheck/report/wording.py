@@ -7,8 +7,16 @@ from collections.abc import Sequence
 
 from vlancheck.findings.finding import Finding, Severity
 from vlancheck.outcome import CLEAN, FAULTY, Report
-from vlancheck.verdicts.orders import OrderKind
 from vlancheck.verdicts.verdict import Certainty, Direction, EndingVerdict, State, Verdict, Way
+
+SIGNS = {
+    State.DROPPED: "x",
+    State.MISMATCHED: "#",
+    State.LEAKED: "!",
+    State.UNPROVEN: "?",
+    State.NOT_YET: "-",
+    State.CARRIED: "+",
+}  # beside the word, so that colour is never alone
 
 
 def sentence(report: Report) -> str:
@@ -53,10 +61,7 @@ def states(verdicts: Sequence[Verdict]) -> str:
 
 def title(verdict: Verdict) -> str:
     """Return what a verdict is about: the name and the tag."""
-    order = verdict.order
-    if order.kind is OrderKind.VLAN:
-        return order.name if order.name == f"VLAN {order.vid}" else f"{order.name} (VLAN {order.vid})"
-    return f"{order.name} ({order.tag})"
+    return verdict.order.title
 
 
 def answered_for(finding: Finding) -> str:

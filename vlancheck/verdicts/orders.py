@@ -88,6 +88,13 @@ class Order:
     only: bool = False  # the stops of a VLAN are the complete list
     vid: int = 0  # of a VLAN
 
+    @property
+    def title(self) -> str:
+        """Return what it is called: the name and the tag."""
+        if self.kind is OrderKind.VLAN:
+            return self.name if self.name == f"VLAN {self.vid}" else f"{self.name} (VLAN {self.vid})"
+        return f"{self.name} ({self.tag})"
+
 
 class Frames(NamedTuple):
     """A set of frames as declared."""

@@ -6,7 +6,6 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from vlancheck.outcome import Report
-from vlancheck.report import wording
 from vlancheck.verdicts.reasons import Reason
 from vlancheck.verdicts.verdict import Certainty, State
 
@@ -23,7 +22,7 @@ class Open:
 def open_answers(report: Report) -> Iterator[Open]:
     """Yield what is unproven: endings, possible leaks, questions, findings in doubt, places that cannot be compared."""
     for verdict in report.verdicts:
-        title = wording.title(verdict)
+        title = verdict.order.title
         for ending in verdict.endings:
             if ending.state is State.UNPROVEN:
                 words = f"{title} at {ending.stop.name}, {ending.frame}"
