@@ -6,6 +6,7 @@ import io
 import re
 import sys
 import time
+from contextlib import nullcontext
 from pathlib import Path
 
 import pytest
@@ -14,6 +15,7 @@ from cli.running import run
 from vlancheck.cli import stages
 from vlancheck.cli.stages import stage
 from vlancheck.example import write_site
+from vlancheck.pipeline import open_site
 
 LINE = "reading as-found ..."
 
@@ -65,7 +67,18 @@ def test_what_takes_a_moment_is_not_told(monkeypatch: pytest.MonkeyPatch) -> Non
 
 @pytest.mark.parametrize(
     "words",
-    [("audit",), ("verify",), ("alike",), ("alike", "--plan"), ("mistakes",), ("audit", "--without-each")],
+    [
+        ("audit",),
+        ("verify",),
+        ("alike",),
+        ("alike", "--plan"),
+        ("mistakes",),
+        ("audit", "--without-each"),
+        ("collect",),
+        ("carriage",),
+        ("walk", "SORT-1:Gi0/1", "310"),
+        ("demo",),
+    ],
     ids=" ".join,
 )
 def test_the_commands_that_may_take_long_have_stages(
@@ -75,9 +88,24 @@ def test_the_commands_that_may_take_long_have_stages(
     told = terminal(monkeypatch)
     command, *options = words
     run(command, tmp_path, *options)
-    assert re.search(r"(?:reading as-\w+|looking for shorter cords) \.\.\.\r *\r", told.getvalue())
+    assert re.search(r"(?:reading \d+ captures of as-\w+|looking for shorter cords) \.\.\.\r *\r", told.getvalue())
     assert told.getvalue().endswith("\r")
     assert "\x1b" not in told.getvalue()
+
+
+def test_how_many_captures_are_read_is_told(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Files are counted as they are read: in folders and in theirs, hidden ones and the patch sheet not."""
+    (tmp_path / "captures/as-found/more").mkdir(parents=True)
+    (tmp_path / "site.yaml").write_text("site: a closet\n", encoding="utf-8")
+    for name in ("A-1.txt", "more/B-1.txt", ".hidden"):
+        text = f"{Path(name).stem}#show running-config\nhostname {Path(name).stem}\n!\nend\n"
+        (tmp_path / "captures/as-found" / name).write_text(text, encoding="utf-8")
+    told: list[str] = []
+    monkeypatch.setattr(stages, "stage", lambda words: told.append(words) or nullcontext())
+    stages.read_first(open_site(tmp_path), "as-found", "as-found")
+    (tmp_path / "captures/as-found/A-1.txt").unlink()
+    stages.read_first(open_site(tmp_path), "as-found")
+    assert told == ["reading 2 captures of as-found", "reading 1 capture of as-found"]
 
 
 def test_nothing_is_told_to_a_file(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -13,7 +13,7 @@ from vlancheck.capture.console import Section, sections
 from vlancheck.capture.lines import Line, decode, numbered
 from vlancheck.errors import CaptureError
 
-__all__ = ["Line", "Section", "load"]
+__all__ = ["Line", "Section", "files", "load"]
 
 
 def load(paths: Iterable[str | Path], *, root: Path | None = None) -> list[Section]:
@@ -24,18 +24,23 @@ def load(paths: Iterable[str | Path], *, root: Path | None = None) -> list[Secti
     CaptureError for a path, folder or file that cannot be used.
     """
     found: list[Section] = []
+    for file in files(paths):
+        name = _name(file, root)
+        data = _read(file)
+        text, digest = decode(data, name), hashlib.sha256(data).hexdigest()
+        made = sections(name, numbered(text), paged=pager.lines_with_prompts(text))
+        found += [replace(one, digest=digest) for one in made]
+    return found
+
+
+def files(paths: Iterable[str | Path]) -> Iterator[Path]:
+    """Yield the files that `paths` names, each once; raise CaptureError as `load` says."""
     seen: set[Path] = set()
     for path in map(Path, paths):
         for file in _files(path):
-            if (place := file.resolve()) in seen:
-                continue
-            seen.add(place)
-            name = _name(file, root)
-            data = _read(file)
-            text, digest = decode(data, name), hashlib.sha256(data).hexdigest()
-            made = sections(name, numbered(text), paged=pager.lines_with_prompts(text))
-            found += [replace(one, digest=digest) for one in made]
-    return found
+            if (place := file.resolve()) not in seen:
+                seen.add(place)
+                yield file
 
 
 def _name(file: Path, root: Path | None) -> str:

@@ -9,6 +9,7 @@ import typer
 
 from vlancheck.cli.guard import OK, UNPROVEN
 from vlancheck.cli.output import emit, emit_json
+from vlancheck.cli.stages import read_first, stage
 
 
 def carriage(
@@ -30,8 +31,11 @@ def carriage(
     from vlancheck.pipeline import open_site
     from vlancheck.report import relation
 
-    state = open_site(site).survey(survey)
-    found = state.carriage()
+    opened = open_site(site)
+    read_first(opened, survey)
+    state = opened.survey(survey)
+    with stage("following every frame"):
+        found = state.carriage()
     senders = (state.place(at),) if at else found.senders
     if as_json:
         emit_json(relation.document(found, senders, survey), out)

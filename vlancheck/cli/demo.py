@@ -10,6 +10,7 @@ import typer
 from vlancheck.cli.answer import screen
 from vlancheck.cli.guard import OK
 from vlancheck.cli.output import emit
+from vlancheck.cli.stages import read_first, stage
 
 
 def demo(
@@ -29,8 +30,11 @@ def demo(
 
     written = write_site(folder)
     site = open_site(folder)
-    before, after = site.audit("as-found"), site.verify("as-found", "as-left")
-    drawing, walks = site.draw("as-left", inks=True, before="as-found"), site.follow("as-left", "as-found")
-    write_report(folder, page.page(after, drawing, walks))
+    read_first(site, "as-found", "as-left")
+    with stage("holding as-left against as-found"):
+        before, after = site.audit("as-found"), site.verify("as-found", "as-left")
+    with stage("drawing"):
+        drawing, walks = site.draw("as-left", inks=True, before="as-found"), site.follow("as-left", "as-found")
+        write_report(folder, page.page(after, drawing, walks))
     emit(auditing.shown_as_demo(before, after, folder.as_posix(), len(written), f"{folder}/{REPORT}", *screen()))
     return OK

@@ -47,6 +47,10 @@ def stage(words: str) -> Iterator[None]:
 
 def read_first(site: Site, *surveys: str) -> None:
     """Read surveys one after the other, each a stage; what is wrong with one is told as ever."""
+    from vlancheck import capture
+
     for name in dict.fromkeys(surveys):
-        with stage(f"reading {name}"):
-            assert site.survey(name).network is not None
+        survey = site.survey(name)
+        count = sum(1 for _ in capture.files(survey.files.captures))
+        with stage(f"reading {count} capture{'' if count == 1 else 's'} of {name}"):
+            assert survey.network is not None

@@ -10,6 +10,7 @@ import typer
 from vlancheck.cli.answer import screen
 from vlancheck.cli.guard import OK, UNPROVEN
 from vlancheck.cli.output import emit, emit_bytes, emit_json
+from vlancheck.cli.stages import read_first, stage
 from vlancheck.cli.stepping import step_through
 from vlancheck.errors import UsageError
 
@@ -55,8 +56,10 @@ def walk(
     if step and (as_json or explain or out or pcapng):
         raise UsageError("--step is a talk at the keyboard: it goes with no other form", hint="leave the others out")
     opened = open_site(site)
+    read_first(opened, *([before] if before else []), survey)
     state = opened.trusted(survey, before) if before else opened.survey(survey)
-    walked = state.walk(start, frame)
+    with stage("following the frame"):
+        walked = state.walk(start, frame)
     if pcapng is not None:
         from vlancheck.report.walk_pcapng import pcapng_file
 
