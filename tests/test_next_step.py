@@ -55,6 +55,8 @@ def made(base: Report = CLEAN_ONE, *findings: Finding, **more: object) -> Report
 
 ERROR, WARNING, NOTE = Severity.ERROR, Severity.WARNING, Severity.NOTE
 FAILED = found(ERROR, "A101", TICK, headline="A:1: fail, print a page", cause=False)
+UNCORDED = found(ERROR, "S101", Origin(Kind.SITE, "- {name: desk}", "site.yaml", 4))
+UNCORDED = replace(UNCORDED, headline="no cord leads from A:1 to B:1")
 SIGN = found(WARNING, "C102", headline="A:1 moved from A:2 (phone)", cause=False)
 TOLD = found(WARNING, "U103", cause=False)
 STALE = found(WARNING, "C104", settled_by="a new capture of A, taken after the move", cause=False)
@@ -82,6 +84,21 @@ TABLE: dict[str, tuple[Report, Act, str]] = {
     "an error that is accepted no longer": (made(CLEAN_ONE, ENDED), Act.MEND, "vlancheck mend ..."),
     "what failed by hand": (made(CLEAN_ONE, FAILED), Act.TRY, "go to A:1, and find out by hand why it failed"),
     "a line is wrong beside it": (made(CLEAN_ONE, FAILED, found(ERROR)), Act.MEND, "vlancheck mend ..."),
+    "what is written down cannot be": (
+        made(CLEAN_ONE, UNCORDED),
+        Act.LOOK,
+        "look into it: no cord leads from A:1 to B:1",
+    ),
+    "a row of the sheet and a line of a box": (
+        made(CLEAN_ONE, replace(UNCORDED, where=(*UNCORDED.where, Where("B:1", LINE)))),
+        Act.MEND,
+        "vlancheck mend ...",
+    ),
+    "a tick and a row are wrong": (
+        made(CLEAN_ONE, UNCORDED, FAILED),
+        Act.LOOK,
+        "look into it: no cord leads from A:1 to B:1; 1 more",
+    ),
     "wrong without a link": (
         made(CLEAN_ONE, found(ERROR), without=("A:2 - B:1",)),
         Act.SPARE,
@@ -139,8 +156,8 @@ TABLE: dict[str, tuple[Report, Act, str]] = {
     ),
     "nothing says what settles it": (
         replace(CLEAN_ONE, before="as-found", survey="as-left", comparison=NOWHERE),
-        Act.COLLECT,
-        "vlancheck collect site --survey as-left",
+        Act.LOOK,
+        "look into it: PANEL-A:01 cannot be compared: it is not in this survey",
     ),
     "a warning that a capture settles": (
         made(CLEAN_ONE, STALE),
@@ -218,9 +235,9 @@ def test_no_report_that_is_not_clean_is_told_to_write_it_down(tmp_path: Path) ->
     for one in some:
         step = next_step(one)
         if any(finding.severity is ERROR for finding in one.counted):
-            assert step.act in (Act.MEND, Act.TRY)
+            assert step.act in (Act.MEND, Act.TRY, Act.LOOK)
         elif one.verdict == UNPROVEN:
-            assert step.act in (Act.DECLARE, Act.CAPTURE, Act.READ, Act.SETTLE, Act.COLLECT), one.site
+            assert step.act in (Act.DECLARE, Act.CAPTURE, Act.READ, Act.SETTLE, Act.LOOK), one.site
         elif one.verdict == CLEAN:
             assert step.act not in (Act.DECLARE, Act.DO)
         else:

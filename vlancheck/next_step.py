@@ -31,7 +31,7 @@ class Act(StrEnum):
     CAPTURE = "capture"  # a capture settles what is open
     READ = "read"  # somebody reads a line that the program does not know
     SETTLE = "settle"  # a look, a test or a question settles what is open
-    COLLECT = "collect"  # something is open, and nothing says what would settle it
+    LOOK = "look"  # people wrote down what cannot be, or something is open and nothing says what would settle it
     SIGN = "sign"  # what moved is signed for
     EXPLAIN = "explain"  # what may break with the next event is understood
     SHEETS = "sheets"  # the plan is proven: print the worksheets
@@ -56,6 +56,8 @@ def next_step(report: Report) -> NextStep:
         return NextStep(Act.SPARE, ", ".join(report.without), count=len(errors))
     if errors and all(map(_by_hand, errors)):
         return NextStep(Act.TRY, errors[0].headline, min(errors[0].places, default=""), len(errors))
+    if errors and all(map(_by_the_sheet, errors)):
+        return NextStep(Act.LOOK, errors[0].headline, count=len(errors))
     if errors:
         return NextStep(Act.MEND, count=len(errors))
     if not report.verdicts:
@@ -78,22 +80,29 @@ def _by_hand(finding: Finding) -> bool:
     return bool(finding.where) and all(one.origin.kind is Kind.TICK for one in finding.where)
 
 
+def _by_the_sheet(finding: Finding) -> bool:
+    """Tell whether it rests on what people wrote down alone, so that no line of a box would mend it."""
+    return bool(finding.where) and all(one.origin.kind in (Kind.SHEET, Kind.SITE, Kind.TICK) for one in finding.where)
+
+
 def _settling(report: Report) -> NextStep | None:
     """Return what settles most of what is open, a capture before a question; None where nothing is open."""
     serious = tuple(one for one in report.counted if one.severity is not Severity.NOTE)
-    counted = Counter(_settles(report, one) for one in dict.fromkeys(open_answers(replace(report, findings=serious))))
+    answers = list(dict.fromkeys(open_answers(replace(report, findings=serious))))
+    counted = Counter(_settles(report, one) for one in answers)
     if not counted:
         return None
     acts = list(Act)
     best, count = min(counted.items(), key=lambda item: (acts.index(item[0].act), -item[1]))
-    return replace(best, count=count)
+    what = answers[0].what if best.act is Act.LOOK else best.what
+    return replace(best, what=what, count=count)
 
 
 def _settles(report: Report, answer: Open) -> NextStep:
     """Return what would settle an open answer."""
     text = answer.settled_by
     if not text:
-        return NextStep(Act.COLLECT)
+        return NextStep(Act.LOOK)
     if text.startswith(_BOX):
         return NextStep(Act.CAPTURE, text)
     if text.startswith(_LINE):

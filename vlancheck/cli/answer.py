@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import json
 import os
+import shlex
 import shutil
 import sys
 from collections.abc import Callable, Sequence
 from enum import StrEnum
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Annotated, NamedTuple
+
+import typer
 
 from vlancheck.cli.guard import COULD_NOT_RUN
 from vlancheck.cli.output import emit, emit_json, hint
@@ -18,6 +21,7 @@ from vlancheck.errors import VlancheckError
 if TYPE_CHECKING:
     from vlancheck.outcome import Report
 
+Full = Annotated[bool, typer.Option("--full", help="On a terminal, all of the report instead of one screen.")]
 _ORDER = (4, 2, 1, 3, 0)  # of exit codes over several sites, the worst first
 
 
@@ -29,21 +33,58 @@ class FailOn(StrEnum):
     note = "note"
 
 
-def answer(report: Report, site: Path, fail_on: FailOn, as_json: bool, out: Path | None) -> int:
+class Shown(NamedTuple):
+    """How a report is shown on a terminal."""
+
+    again: str  # the command that was typed
+    full: bool = False  # all of it, instead of one screen
+    below: int = 0  # rows of the screen that are left free
+
+
+def answer(report: Report, site: Path, fail_on: FailOn, as_json: bool, out: Path | None, shown: Shown) -> int:
     """Print or write the report on one site and return its exit code."""
     from vlancheck.findings.finding import Severity
     from vlancheck.report import auditing
 
     if as_json:
         emit_json(report.to_dict(), out)
-    elif out is not None or not sys.stdout.isatty():
-        emit(auditing.lines(report, site.as_posix()) if out is None else auditing.text(report), out)
     else:
-        emit(auditing.text(report, *screen()), out)
+        emit(_printed(report, site, shown) if out is None else auditing.text(report), out)
     return report.code(Severity(fail_on.value))
 
 
-def many(sites: Sequence[Path], ask: Callable[[Path], Report], fail_on: FailOn, as_json: bool, out: Path | None) -> int:
+def _printed(report: Report, site: Path, shown: Shown) -> str:
+    """Return a report as lines for a program that reads on, as one screen of a terminal, or all of it."""
+    from vlancheck.report import auditing
+    from vlancheck.report import screen as one_screen
+
+    width, colour = screen()
+    there = sys.stdout.isatty()
+    if shown.full or (there and report.mends):  # what was asked for does not fit one screen
+        return auditing.text(report, width, colour)
+    if not there:
+        return auditing.lines(report, site.as_posix())
+    rows = max(shutil.get_terminal_size().lines, one_screen.ROWS) - shown.below
+    return one_screen.text(report, site.as_posix(), shown.again, width, rows, colour)
+
+
+def typed(command: str, *sites: Path, **options: str | Sequence[str | Path]) -> str:
+    """Return a command as it was typed, with the options that have a value."""
+    words = ["vlancheck", command, *(site.as_posix() for site in sites)]
+    for name, given in options.items():
+        for value in [given] if isinstance(given, str) else given:
+            words += [f"--{name.replace('_', '-')}", str(value)] if value else []
+    return shlex.join(words)
+
+
+def many(
+    sites: Sequence[Path],
+    ask: Callable[[Path], Report],
+    fail_on: FailOn,
+    as_json: bool,
+    out: Path | None,
+    shown: Callable[[Path], Shown],
+) -> int:
     """Print or write the reports of several sites, one after the other, and return the worst exit code."""
     from vlancheck.findings.finding import Severity
     from vlancheck.report import auditing
@@ -60,8 +101,10 @@ def many(sites: Sequence[Path], ask: Callable[[Path], Report], fail_on: FailOn, 
         if as_json:
             parts.append(json.dumps(report.to_dict(), ensure_ascii=False))
         else:
-            shown = sys.stdout.isatty() and out is None
-            parts.append(f"{auditing.text(report, *screen())}\n" if shown else auditing.lines(report, site.as_posix()))
+            how = shown(site)
+            apart = "\n" if out is None and (how.full or sys.stdout.isatty()) else ""
+            text = _printed(report, site, how) if out is None else auditing.lines(report, site.as_posix())
+            parts.append(f"{text}{apart}")
     if parts or out is not None:
         emit("\n".join(parts), out)
     return next(code for code in _ORDER if code in codes)

@@ -3,21 +3,26 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from vlancheck.cli.answer import FailOn, answer, many, screen
+from vlancheck.cli.answer import FailOn, Full, Shown, answer, many, screen, typed
 from vlancheck.cli.guard import OK, UNPROVEN
 from vlancheck.cli.output import emit, emit_json
 from vlancheck.cli.stages import read_first, stage
-from vlancheck.cli.watching import watched
+from vlancheck.cli.watching import BELOW, watched
 from vlancheck.errors import UsageError
+
+if TYPE_CHECKING:
+    from vlancheck.outcome import Report
+
+_SURVEY = "as-found"
 
 
 def audit(
     sites: Annotated[list[Path], typer.Argument(metavar="SITE...", help="Folders of sites.")],
-    survey: Annotated[str, typer.Option(metavar="NAME", help="Which state of the site.")] = "as-found",
+    survey: Annotated[str, typer.Option(metavar="NAME", help="Which state of the site.")] = _SURVEY,
     fail_on: Annotated[FailOn, typer.Option(help="The least severity that makes exit code 1.")] = FailOn.error,
     without: Annotated[
         list[str] | None,
@@ -27,6 +32,7 @@ def audit(
         bool, typer.Option("--without-each", help="Take each link and each device away in turn.")
     ] = False,
     mends: Annotated[bool, typer.Option("--mends", help="Propose what to type and which cords to move, too.")] = False,
+    full: Full = False,
     watch: Annotated[bool, typer.Option("--watch", help="Run again whenever a file of the site changes.")] = False,
     as_json: Annotated[bool, typer.Option("--json", help="A document for programs; a line a site.")] = False,
     out: Annotated[Path | None, typer.Option("-o", "--output", metavar="FILE", help="Write there instead.")] = None,
@@ -35,6 +41,7 @@ def audit(
 
     \b
         vlancheck audit my-site
+        vlancheck audit my-site --full
         vlancheck audit my-site --survey as-left
         vlancheck audit my-site --json -o audit.json
         vlancheck audit sites/* --fail-on warning
@@ -54,18 +61,24 @@ def audit(
             )
         return _each(sites[0], survey, as_json, out)
 
-    def one(site: Path) -> int:
+    def ask(site: Path) -> Report:
         opened = open_site(site)
         read_first(opened, survey)
-        with stage("following frames"):
-            report = opened.audit(survey, without or (), mends=mends)
-        return answer(report, site, fail_on, as_json, out)
+        with stage("following frames and trying changes" if mends else "following frames"):
+            return opened.audit(survey, without or (), mends=mends)
+
+    def shown(site: Path) -> Shown:
+        again = typed("audit", site, survey="" if survey == _SURVEY else survey, without=without or ())
+        return Shown(again, full, BELOW if watch else 0)
+
+    def one(site: Path) -> int:
+        return answer(ask(site), site, fail_on, as_json, out, shown(site))
 
     if len(sites) == 1:
         return watched(sites[0], lambda: one(sites[0]), out) if watch else one(sites[0])
     if watch:
         raise UsageError("--watch is asked of one site", hint="name one site, or leave out --watch")
-    return many(sites, lambda site: open_site(site).audit(survey, without or (), mends=mends), fail_on, as_json, out)
+    return many(sites, ask, fail_on, as_json, out, shown)
 
 
 def _each(site: Path, survey: str, as_json: bool, out: Path | None) -> int:

@@ -11,6 +11,7 @@ from vlancheck.cli.guard import COULD_NOT_RUN
 from vlancheck.cli.output import hint
 from vlancheck.errors import UsageError, VlancheckError
 
+BELOW = 4  # rows that what is told around a report takes: what changed, a blank, and how it goes on
 EVERY = 1.0  # seconds between two looks at the files
 _SETTLED = 0.2  # seconds for which nothing changes before a file counts as written
 Seen = dict[Path, tuple[int, int]]  # file -> time of its last change, bytes

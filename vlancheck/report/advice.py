@@ -35,8 +35,9 @@ def advice(report: Report, folder: str) -> str:
             return f"read {step.what} yourself: nothing here knows that line"
         case Act.SETTLE:
             return f"settle {several(step.count, 'open answer')}: {step.what}"
-        case Act.COLLECT:
-            return f"vlancheck collect {_site(folder)} --survey {shlex.quote(report.survey)}"
+        case Act.LOOK:
+            more = f"; {step.count - 1} more" if step.count > 1 else ""
+            return f"look into it: {step.what}{more}"
         case Act.SIGN:
             more = f"; {step.count - 1} more to sign" if step.count > 1 else ""
             return f"have it signed: {step.what}{more}"

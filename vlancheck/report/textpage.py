@@ -42,9 +42,14 @@ class Page:
 
     def paint(self, word: str, key: State | Severity) -> str:
         """Return a word in the colour of its state."""
-        return typer.style(word, fg=_COLOURS[key], bold=True) if self.colour else word
+        return painted(word, key) if self.colour else word
 
     @property
     def text(self) -> str:
         """Return the whole."""
         return "\n".join(self.lines)
+
+
+def painted(word: str, key: State | Severity) -> str:
+    """Return a word in the colour of its state."""
+    return typer.style(word, fg=_COLOURS[key], bold=True)
