@@ -263,7 +263,7 @@ def shape(node: Any) -> Any:
 # What the elements of JUnit XML may have, after the schema of the Apache Ant tasks that first wrote it: attributes, and
 # elements below.  Output beside a case is of the later forms.
 ATTRIBUTES = {
-    "testsuites": {"name", "tests", "failures", "errors", "skipped", "time"},
+    "testsuites": {"name", "tests", "failures", "errors", "time"},
     "testsuite": {"name", "tests", "failures", "errors", "skipped", "time"},
     "testcase": {"classname", "name", "time"},
     "failure": {"message", "type"},
@@ -284,7 +284,8 @@ def suites(made: Report) -> ElementTree.Element:
             cases = list(node.iter("testcase"))
             assert int(node.attrib["tests"]) == len(cases)
             for key, tag in (("failures", "failure"), ("skipped", "skipped")):
-                assert int(node.attrib[key]) == sum(case.find(tag) is not None for case in cases)
+                if key in node.attrib:
+                    assert int(node.attrib[key]) == sum(case.find(tag) is not None for case in cases)
             assert (node.attrib["errors"], node.attrib["time"]) == ("0", "0")
         if node.tag == "testcase":
             assert len(node) <= 1
@@ -318,7 +319,7 @@ def test_junit_has_a_case_for_everything(name: str) -> None:
         (one.code, "failure" if one.severity.value == "error" and one.counts else "system-out") for one in made.findings
     ]
     assert root.attrib["failures"] != "0" or made.verdict != "faulty"
-    assert (root.attrib["skipped"] != "0") >= (made.verdict == "unproven")
+    assert any(suite.attrib["skipped"] != "0" for suite in root) >= (made.verdict == "unproven")
 
 
 def test_junit_skips_what_is_not_yet_done_and_what_cannot_be_compared(closet: tuple[Report, Path]) -> None:

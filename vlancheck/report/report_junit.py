@@ -23,6 +23,7 @@ def junit_report(report: Report, folder: str = "") -> str:
     suites += [_findings(report, folder)]
     suites += [one for one in (_waiting(report), _compared(report)) if one is not None]
     root = _element("testsuites", name=f"{report.site}, {report.survey}{against}", **_counts(suites))
+    del root.attrib["skipped"]  # the form has it at each suite, and not at the whole
     root.extend(suites)
     indent(root)
     return '<?xml version="1.0" encoding="UTF-8"?>\n' + tostring(root, encoding="unicode") + "\n"
