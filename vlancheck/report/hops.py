@@ -8,7 +8,7 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 from vlancheck.dot1q.model import Device
@@ -85,8 +85,10 @@ def short(place: str, devices: Mapping[str, Device]) -> str:
     if found is None or device not in devices:
         return place
     name = f"{found[1][:2]}{found[2]}"
+    # A box may have hundreds of ports; only those that end alike can be meant.
+    alike = {one: made for one, made in devices[device].ports.items() if one.endswith(found[2])}
     try:
-        return f"{device}:{name}" if find_port(devices[device], name) == port else place
+        return f"{device}:{name}" if find_port(replace(devices[device], ports=alike), name) == port else place
     except PlaceError:
         return place
 

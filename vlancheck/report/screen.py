@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 from vlancheck.findings.finding import Finding, Severity, Where
 from vlancheck.outcome import Report
@@ -59,7 +60,8 @@ def text(report: Report, folder: str, again: str, width: int = 80, rows: int = R
     `folder` is the site as it was named, `again` the command that was typed.
     """
     page = _Screen(report, folder, again, min(max(width, _LEAST), _MOST), rows - 1)
-    made = next((made for form in _FORMS if _height(made := page.whole(form)) < rows), None)
+    forms = _FORMS if len(page.bad) < rows else ()
+    made = next((made for form in forms if _height(made := page.whole(form)) < rows), None)
     return page.text(page.cut() if made is None else made, colour)
 
 
@@ -78,7 +80,8 @@ class _Screen:
 
     def whole(self, form: _Form) -> list[_Row]:
         """Return all rows and all findings."""
-        bad = [self._row(one, self._column(form)) for one in self.bad]
+        column = self._column(form)
+        bad = [self._row(one, column) for one in self.bad]
         return self._joined(form, bad, self._carried(form), self._findings(self.report.counted), [])
 
     def cut(self) -> list[_Row]:
@@ -108,11 +111,10 @@ class _Screen:
         self, form: _Form, bad: list[_Row], carried: list[_Row], found: list[_Row], left: list[str]
     ) -> list[_Row]:
         air = [_Row("", None, ("",))] if form.airy else []
-        head = _Row("", None, tuple(cut_lines(one_line(wording.sentence(self.report)), self.width, _SENTENCE)))
-        made = [head, *air, *bad, *carried]
+        made = [self._head, *air, *bad, *carried]
         if found:
             made += [*(air if bad or carried else ()), self._counts(), *found]
-        return [*made, *air, *self._more(left), self._next()]
+        return [*made, *air, self._more(left), self._next]
 
     def text(self, rows: Sequence[_Row], colour: bool) -> str:
         """Return rows as text."""
@@ -169,7 +171,8 @@ class _Screen:
 
     def _list(self, names: Sequence[str], most: int) -> tuple[str, ...]:
         """Return as many names as fit so many lines, and how many there are beyond them."""
-        for count in range(len(names), 0, -1):
+        longest = min(len(names), most * self.body // 3)  # a name and a comma take three cells at least
+        for count in range(longest, 0, -1):
             more = f" and {len(names) - count} more" if count < len(names) else ""
             if len(lines := wrapped(f"{', '.join(names[:count])}{more}", self.body)) <= most:
                 return tuple(lines)
@@ -232,15 +235,23 @@ class _Screen:
 
     # ---- the end --------------------------------------------------------------------------------------------------
 
-    def _more(self, left: Sequence[str]) -> list[_Row]:
+    def _more(self, left: Sequence[str]) -> _Row:
         """Return what is not on the screen, counted, and the command that shows it."""
-        beyond = [*left, *_beyond(self.report)]
-        words = f"{', '.join(beyond) or 'the lines behind it'}: "
+        words = f"{', '.join((*left, *self._beyond)) or 'the lines behind it'}: "
         line = f"{words}{one_line(self.again)} --full"
         if cells(line) > self.body:
             line = f"{words}add --full"
-        return [_Row("more", None, tuple(cut_lines(line, self.body, _MORE)))]
+        return _Row("more", None, tuple(cut_lines(line, self.body, _MORE)))
 
+    @cached_property
+    def _beyond(self) -> tuple[str, ...]:
+        return tuple(_beyond(self.report))
+
+    @cached_property
+    def _head(self) -> _Row:
+        return _Row("", None, tuple(cut_lines(one_line(wording.sentence(self.report)), self.width, _SENTENCE)))
+
+    @cached_property
     def _next(self) -> _Row:
         return _Row("next", None, tuple(cut_lines(one_line(advice(self.report, self.folder)), self.body, _LAST)))
 
