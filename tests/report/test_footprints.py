@@ -74,19 +74,6 @@ SHAPES = {"sent": "sent", "enters": "in", "leaves": "out", "delivered": "deliver
 
 
 @pytest.fixture(scope="module")
-def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The built-in site."""
-    made = tmp_path_factory.mktemp("site")
-    write_site(made)
-    return made
-
-
-@pytest.fixture(scope="module")
-def site(folder: Path) -> Site:
-    return open_site(folder)
-
-
-@pytest.fixture(scope="module")
 def text(site: Site) -> str:
     """The page of the site after its move, looked at alone."""
     return page(site.audit("as-left"), site.draw("as-left", inks=True), site.follow("as-left"))

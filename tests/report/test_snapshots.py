@@ -34,7 +34,7 @@ service "Booking line" 310 at SORT-1:1 -> ACC-1:2 untagged
 service "Ticket line" 320 at SORT-1:1 -> ACC-1:3 untagged
 vlan 20 -> ACC-1:4 untagged, ACC-1:5 untagged
 """
-FORMS = (".md", ".sarif", ".junit.xml", ".csv", ".jsonl", ".json", ".txt")
+FORMS = (".html", ".md", ".sarif", ".junit.xml", ".csv", ".jsonl", ".json", ".txt")
 
 
 @pytest.fixture(scope="module")

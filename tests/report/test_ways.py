@@ -10,8 +10,6 @@ from xml.etree.ElementTree import Element
 
 import pytest
 
-from vlancheck import open_site
-from vlancheck.example import write_site
 from vlancheck.outcome import Report, Sort
 from vlancheck.pipeline import Site
 from vlancheck.places import natural
@@ -21,18 +19,6 @@ from vlancheck.report.page import page
 from .parsed import Strip, parsed, part, strips, words
 
 BEFORE, AFTER = "as-found", "as-left"
-
-
-@pytest.fixture(scope="module")
-def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    made = tmp_path_factory.mktemp("site")
-    write_site(made)
-    return made
-
-
-@pytest.fixture(scope="module")
-def site(folder: Path) -> Site:
-    return open_site(folder)
 
 
 @pytest.fixture(scope="module")

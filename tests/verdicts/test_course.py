@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 from reference.wirings import drawn, frame
+from report.sites import ONE_WAY
 
 from vlancheck.dot1q.tags import format_frame
 from vlancheck.notation import parse
@@ -13,18 +14,6 @@ from vlancheck.verdicts.ground import Ground
 from vlancheck.verdicts.verdict import State
 from vlancheck.walk import Walk, walk
 from vlancheck.wiring import Network
-
-ONE_WAY = """
-bridge A exists=10
-port A:1 pvid=10 member=10 untagged=10
-port A:2 member=10 admit=none
-bridge B exists=10
-port B:1 member=10
-port B:2 pvid=10 member=10 untagged=10
-link A:2 B:1
-handoff A:1
-service line untagged at A:1 -> B:2 untagged
-"""
 
 
 @pytest.mark.parametrize("unknowns", [False, True], ids=["certain", "unknowns"])

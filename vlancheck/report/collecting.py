@@ -134,7 +134,7 @@ def site_text(site: str, survey: str, found: Collection) -> str:
         out += [f"  {count:>4}  {text}" for text, count in found.questions] + [""]
     if found.unexplained:
         those = "one open answer" if found.unexplained == 1 else f"{found.unexplained} open answers"
-        out += [f"of {those} nothing says what would settle it: see audit", ""]
+        out += [f"of {those} nothing says what would settle it: see `vlancheck audit --full`", ""]
     if found.others:
         out.append("not captured either, and no open answer waits for it:")
         out += _shared(found.others)
