@@ -20,6 +20,7 @@ from vlancheck.pipeline import open_site
 from .tower import SWITCHES, write_tower
 
 T = TypeVar("T")
+_FEWER = 16  # switches of the site in which much has changed
 _WORDS = re.compile(r"vlan|switchport|interface")
 
 
@@ -42,14 +43,28 @@ def test_a_night() -> None:
         alikeness = timed("alike", lambda: site.alike("as-found"))
         slips = timed("mistakes", lambda: site.mistakes("as-found"))
         book = timed("sheets", lambda: site.worksheets("as-found", "as-left"))
+        wrong = open_site(_pasted_wrong(write_tower(Path(folder) / "wrong", _FEWER)))
+        for name in ("as-found", "as-left"):
+            assert wrong.survey(name).network.links
+        other = timed(f"verify with a switch of {_FEWER} pasted wrong", lambda: wrong.verify("as-found", "as-left"))
         print("\n" + ", ".join(f"{what} {seconds:.2f} s" for what, seconds in took.items()))
         print(f"all but the floor {sum(took.values()) - took['floor']:.1f} s of processor time")
 
         assert len(site.survey().reading.devices) == SWITCHES + 1
         assert report.findings
+        assert other.comparison is not None
+        assert other.comparison.causes
         assert alikeness.free > 0
         assert {Harm.NONE, Harm.SITE} <= {*slips.swaps}
         assert book.sheets
+
+
+def _pasted_wrong(root: Path) -> Path:
+    """Put what was in one VLAN of a switch into another, in the later survey."""
+    log = root / "captures/as-left/acc-01.log"
+    text = log.read_text(encoding="utf-8")
+    log.write_text(text.replace("switchport access vlan 10\n", "switchport access vlan 20\n"), encoding="utf-8")
+    return root
 
 
 def _floor(root: Path) -> int:

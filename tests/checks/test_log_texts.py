@@ -224,7 +224,7 @@ vlan 10
             "Error: Unrecognized command found at '^' position.",
             "SW-1:Ethernet1/1",
         ),
-        (PROCURVE, ("SW-1(config)# vlan 10", "SW-1(vlan-10)# tagd 24"), "Invalid input: tagd", "SW-1"),
+        (PROCURVE, ("SW-1(config)# vlan 10", "SW-1(vlan-10)# tagd 24"), "Invalid input: tagd", "SW-1:24"),
     ],
     ids=["cisco_nxos", "arista_eos", "hp_comware", "huawei_vrp", "hp_procurve"],
 )

@@ -53,7 +53,7 @@ def page(report: Report, drawing: Drawing | None = None, followed: Followed | No
     walks = section("follow", "Follow a frame", *footprints(followed)) if followed else None
     cite = Cited()
     # the list of what is cited is made when all else is, since that cites it
-    sections = [one for one in (closet, walks, *_sections(cite, report)) if one is not None]
+    sections = [one for one in (closet, *_sections(cite, report, walks)) if one is not None]
     links = (element("li", element("a", one[0].text, href=f"#{one.get('id')}")) for one in sections)
     body = element(
         "body",
@@ -71,7 +71,7 @@ def page(report: Report, drawing: Drawing | None = None, followed: Followed | No
     return document(element("html", head(title, STYLE + STRIPS), body, lang="en"))
 
 
-def _sections(cite: Cited, report: Report) -> Iterator[Element | None]:
+def _sections(cite: Cited, report: Report, walks: Element | None) -> Iterator[Element | None]:
     yield section("findings", "Findings", *(_finding(cite, one, n) for n, one in enumerate(report.counted, 1)))
     after = enumerate(report.accepted, len(report.counted) + 1)
     yield section("accepted", "Accepted, and not counted", *(_finding(cite, one, n) for n, one in after))
@@ -93,6 +93,7 @@ def _sections(cite: Cited, report: Report) -> Iterator[Element | None]:
     yield section("not-yet", "Not yet done", _not_yet(report))
     yield section("seen", "No link when captured: test by hand", listed(report.not_seen))
     yield section("notes", "Notes on the captures", listed(report.notes))
+    yield walks
     yield section("counts", "In numbers", _numbers(report))
     yield section("words", "What the words mean", _words())
     yield section("evidence", "Evidence", *evidence(cite, report.files))
