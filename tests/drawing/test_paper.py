@@ -112,10 +112,18 @@ def test_the_example_has_no_more_crossings_than_graphviz_makes(example: Site) ->
         assert drawing.layout.crossings <= graphviz.dot_crossings(draw_dot.text(drawing))
 
 
-@pytest.mark.parametrize("seed", [*range(100, 120), 215, 297, 320, 6, 7, 10])
-def test_closets_at_random_have_no_more_crossings_than_graphviz_makes(seed: int) -> None:
+# Of 359 closets those in which Graphviz comes nearest, and some others.
+_NEAR = {
+    16: [*range(100, 124), 139, 142, 153, 155, 175, 190, 198, 215, 217, 218, 297, 320],
+    30: [1001, 1004, 1019, 1039, 1042, 1047, 1067, 1074, 1077, 1089, 1097],
+    60: [6, 7, 10, 18, 21, 23, 32, 52, 56, 59, 61, 62, 74, 78, 90, 114, 126, 137, 139],
+}
+
+
+@pytest.mark.parametrize(("most", "seed"), [(most, seed) for most, seeds in _NEAR.items() for seed in seeds])
+def test_closets_at_random_have_no_more_crossings_than_graphviz_makes(most: int, seed: int) -> None:
     graphviz.needed()
-    drawing = alone(closet(seed, 16 if seed >= 100 else 60))
+    drawing = alone(closet(seed, most))
     assert drawing.layout.crossings <= graphviz.dot_crossings(draw_dot.text(drawing))
 
 
