@@ -13,18 +13,18 @@ from vlancheck.drawing.ordering import Columns, Piece, ordered
 def at_random(seed: int) -> tuple[list[list[str]], list[list[Piece]]]:
     """Return columns of boxes, and lines at random between rows of neighbouring columns."""
     random = Random(seed)
-    columns = [[f"{number}-{box}" for box in range(random.randint(1, 8))] for number in range(random.randint(2, 5))]
+    columns = [[f"{number}-{box}" for box in range(random.randint(8, 20))] for number in range(random.randint(3, 5))]
     gaps = [
         [
             Piece(random.choice(left), random.randrange(4), random.choice(right), random.randrange(4))
-            for _ in range(random.randint(3, 25))
+            for _ in range(random.randint(25, 60))
         ]
         for left, right in pairwise(columns)
     ]
     return columns, gaps
 
 
-@pytest.mark.parametrize("seed", range(12))
+@pytest.mark.parametrize("seed", range(6))
 def test_no_box_can_be_moved_to_a_better_place(seed: int) -> None:
     """Crossings on both sides of a column count."""
     columns, gaps = at_random(seed)
