@@ -24,7 +24,7 @@ def at_random(seed: int) -> tuple[list[list[str]], list[list[Piece]]]:
     return columns, gaps
 
 
-@pytest.mark.parametrize("seed", range(6))
+@pytest.mark.parametrize("seed", range(12))
 def test_no_box_can_be_moved_to_a_better_place(seed: int) -> None:
     """Crossings on both sides of a column count."""
     columns, gaps = at_random(seed)
