@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from xml.etree.ElementTree import Element
 
 from vlancheck.evidence import Origin
 from vlancheck.report import wording
 from vlancheck.report.markup import Child, element
 from vlancheck.report.page_parts import Cited, mark, tone_of, whole
-from vlancheck.report.page_ways import of_ending, of_way_back, ways
+from vlancheck.report.page_ways import Row, of_ending, of_way_back, ways
 from vlancheck.report.strip import name, strip
+from vlancheck.verdicts.reasons import Reason
 from vlancheck.verdicts.verdict import Before, Certainty, EndingVerdict, Leak, State, Verdict
 
 
@@ -35,19 +36,18 @@ def _ending(cite: Cited, ending: EndingVerdict) -> Element:
     heading: list[Child] = [element("strong", ending.stop.name)]
     heading += [" at ", whole(ending.at)] if elsewhere else []
     before = of_ending(ending.was) if ending.was is not None else None
+    now, back = of_ending(ending), of_way_back(ending)
     return element(
         "div",
         element("h4", *heading, " as ", element("code", ending.frame), f"; {wording.ways(ending)}" if both else None),
-        ways(cite, of_ending(ending), before, of_way_back(ending)),
-        *_why(cite, ending),
+        ways(cite, now, before, back),
+        *_why(cite, ending.reason, (now, back)),
         class_="ending",
     )
 
 
-def _why(cite: Cited, ending: EndingVerdict) -> Iterator[Element]:
-    """Yield why an ending is what it is, where no strip says so: a test by hand, or the way back."""
-    drawn = (of_ending(ending), of_way_back(ending))
-    reason = ending.reason
+def _why(cite: Cited, reason: Reason | None, drawn: Iterable[Row | None]) -> Iterator[Element]:
+    """Yield why an ending is what it is, where no strip that is drawn says so: a test by hand, or the way back."""
     if reason is None or any(row is not None and row.reason == reason for row in drawn):
         return
     yield element("p", reason.words)

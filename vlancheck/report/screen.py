@@ -260,19 +260,16 @@ def _beyond(report: Report) -> Iterator[str]:
     """Yield how much there is of what a screen never shows."""
     causes, moves = (len(report.comparison.causes), len(report.comparison.moves)) if report.comparison else (0, 0)
     unread = sum(one.matters for device in report.devices.values() for one in device.unread)
-    counted = {
-        "change": causes,
-        "moved cord": moves,
-        "row not yet done": len(report.not_yet),
-        "unread line": unread,
-        "remark": len(report.notes),
-        "accepted finding": len(report.accepted),
-        "jack without link": len(report.not_seen),
-    }
-    for word, count in counted.items():
-        if count:
-            first, _, rest = word.partition(" ") if word[0] in "rj" else (word, "", "")
-            yield f"{several(count, first)} {rest}".rstrip()
+    counted = (
+        (causes, "change", ""),
+        (moves, "moved cord", ""),
+        (len(report.not_yet), "row", " not yet done"),
+        (unread, "unread line", ""),
+        (len(report.notes), "remark", ""),
+        (len(report.accepted), "accepted finding", ""),
+        (len(report.not_seen), "jack", " without link"),
+    )
+    yield from (f"{several(count, what)}{how}" for count, what, how in counted if count)
 
 
 def _rank(verdict: Verdict) -> tuple[bool, int]:

@@ -9,6 +9,7 @@ from xml.etree.ElementTree import Element
 
 from vlancheck.moves.worksheets.sheet import Blank, Book, Fill, Row, Worksheet
 from vlancheck.report.markup import document, element
+from vlancheck.report.pagehead import head
 from vlancheck.report.worksheets_script import SCRIPT, policy
 from vlancheck.report.worksheets_style import style
 
@@ -36,15 +37,8 @@ def html_page(book: Book, paper: str = "a4") -> str:
         data_survey=book.after,
         data_rows=str(rows),
     )
-    head = element(
-        "head",
-        element("meta", charset="utf-8"),
-        element("meta", http_equiv="Content-Security-Policy", content=policy()),
-        element("meta", name="viewport", content="width=device-width, initial-scale=1"),
-        element("title", f"{book.site}: worksheets, {book.before} to {book.after}"),
-        element("style", style(paper)),
-    )
-    return document(element("html", head, body, lang="en"))
+    title = f"{book.site}: worksheets, {book.before} to {book.after}"
+    return document(element("html", head(title, style(paper), policy=policy()), body, lang="en"))
 
 
 def _night(book: Book) -> str:

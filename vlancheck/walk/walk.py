@@ -101,8 +101,12 @@ class Walk:
 
     def losses_at(self, watch: str) -> tuple[Loss, ...]:
         """Return the losses of a walk that watches one port (DEVICE:PORT), of one that watches everywhere."""
-        shown = plant(self._network, World.POSSIBLE).uplinks | {watch}
-        return tuple(dict.fromkeys(loss for loss, refused in self._lost if not refused or loss.port in shown))
+        uplinks = plant(self._network, World.POSSIBLE).uplinks
+        return tuple(
+            dict.fromkeys(
+                loss for loss, refused in self._lost if not refused or loss.port == watch or loss.port in uplinks
+            )
+        )
 
     @cached_property
     def _lost(self) -> tuple[tuple[Loss, bool], ...]:
